@@ -1,0 +1,282 @@
+"""Scales as formulas in degrees, the catalogue of them, and a scale on a tonic."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+
+from theorykit.errors import BadInput, nearest
+from theorykit.theory.degree import Degree
+from theorykit.theory.pitch import Note
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleFormula:
+    """A scale with no tonic: its degrees, upwards.
+
+    Parameters
+    ----------
+    name : str
+        The trade's name, or the formula itself for a scale that a user typed.
+    degrees : tuple of Degree
+        Upwards from 1, within one octave. Empty for the chord's own tones, which have no formula.
+    alternates : tuple of (Degree or None)
+        A second spelling for each degree, used where the first needs a double accidental.
+    descending : tuple of Degree
+        The way down, written upwards, where it differs; else empty.
+    ornaments : tuple of Degree
+        Notes added to the scale's frame in passing, as the b5 is to the minor pentatonic: nobody
+        rests on them, so they never call for another scale by themselves.
+    aliases : tuple of str
+        Other names that the parser takes.
+    source : str
+        Where the formula is from.
+
+    Examples
+    --------
+    >>> str(find_scale("blues"))
+    '1 b3 4 b5 5 b7'
+    """
+
+    name: str
+    degrees: tuple[Degree, ...]
+    alternates: tuple[Degree | None, ...] = ()
+    descending: tuple[Degree, ...] = ()
+    ornaments: tuple[Degree, ...] = ()
+    aliases: tuple[str, ...] = field(default=(), compare=False)
+    source: str = field(default="", compare=False)
+
+    @classmethod
+    def parse(cls, text: str) -> ScaleFormula:
+        """Read a formula such as ``"1 b3 4 5 b7"``.
+
+        Raises
+        ------
+        BadInput
+            If it does not start on 1, does not rise, or holds anything but degrees.
+        """
+        tokens = [token for token in re.split(r"[\s,]+", text.strip()) if token]
+        degrees = tuple(Degree.parse(token) for token in tokens)
+        accepted = "degrees of the major scale rising from 1, as in 1 b3 4 5 b7"
+        if not degrees or degrees[0] != Degree(1):
+            raise BadInput("scale formula", text, "does not start on 1", accepted=accepted)
+        if len(degrees) < 2:
+            raise BadInput("scale formula", text, "has a single note", accepted=accepted)
+        steps = [degree.semitones for degree in degrees]
+        if any(low >= high for low, high in pairwise(steps)) or steps[-1] > 11:
+            raise BadInput(
+                "scale formula", text, "does not rise within one octave", accepted=accepted
+            )
+        for known in SCALES.values():
+            if known.degrees == degrees:
+                return known
+        return cls(" ".join(map(str, degrees)), degrees)
+
+    @property
+    def follows_chord(self) -> bool:
+        """True for the chord's own tones, which change with every chord."""
+        return not self.degrees
+
+    @property
+    def semitones(self) -> tuple[int, ...]:
+        """Half steps above the tonic, rising."""
+        return tuple(degree.semitones for degree in self.degrees)
+
+    def degrees_on(self, tonic: Note) -> tuple[Degree, ...]:
+        """The degrees as they are printed in the key of ``tonic``."""
+        return tuple(
+            printed_degree(degree, self.alternate(index), tonic)
+            for index, degree in enumerate(self.degrees)
+        )
+
+    def alternate(self, index: int) -> Degree | None:
+        """The second spelling of the degree at ``index``, if it has one."""
+        return self.alternates[index] if self.alternates else None
+
+    def __str__(self) -> str:
+        return " ".join(map(str, self.degrees)) or self.name
+
+
+def printed_degree(degree: Degree, alternate: Degree | None, tonic: Note) -> Degree:
+    """Which of two spellings is printed in a key: the first, unless it needs a double accidental.
+
+    >>> str(printed_degree(Degree.parse("b5"), Degree.parse("#4"), Note.parse("Ab")))
+    '#4'
+    """
+    if alternate is None:
+        return degree
+    first, second = abs(degree.at(tonic).alter), abs(alternate.at(tonic).alter)
+    return alternate if first >= 2 and second < first else degree
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A scale on a tonic, spelled.
+
+    Examples
+    --------
+    >>> scale = Scale(Note.parse("G"), find_scale("minor pentatonic"))
+    >>> str(scale), [str(note) for note in scale.notes]
+    ('G minor pentatonic', ['G', 'Bb', 'C', 'D', 'F'])
+    """
+
+    tonic: Note
+    formula: ScaleFormula
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The degrees as printed in this key."""
+        return self.formula.degrees_on(self.tonic)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes upwards from the tonic, the octave left out."""
+        return tuple(degree.at(self.tonic) for degree in self.degrees)
+
+    @property
+    def notes_descending(self) -> tuple[Note, ...]:
+        """The notes of the way down, written upwards from the tonic."""
+        if not self.formula.descending:
+            return self.notes
+        return tuple(degree.at(self.tonic) for degree in self.formula.descending)
+
+    def __str__(self) -> str:
+        return f"{self.tonic} {self.formula.name}"
+
+    @property
+    def pretty(self) -> str:
+        """The name with music signs, e.g. ``"B♭ blues"``."""
+        return f"{self.tonic.pretty} {self.formula.name}"
+
+
+def _scale(
+    name: str,
+    formula: str,
+    source: str,
+    *aliases: str,
+    descending: str = "",
+    ornaments: str = "",
+) -> ScaleFormula:
+    """Read one row of the catalogue; ``b5|#4`` gives a degree its second spelling."""
+    firsts: list[Degree] = []
+    seconds: list[Degree | None] = []
+    for token in formula.split():
+        first, _, second = token.partition("|")
+        firsts.append(Degree.parse(first))
+        seconds.append(Degree.parse(second) if second else None)
+    alternates = tuple(seconds) if any(seconds) else ()
+    down = tuple(Degree.parse(token) for token in descending.split())
+    added = tuple(Degree.parse(token) for token in ornaments.split())
+    return ScaleFormula(name, tuple(firsts), alternates, down, added, aliases, source)
+
+
+_HANDBOOK = "any handbook of the major-minor system; from memory"
+_MODES = "church modes as jazz handbooks list them (Levine 1995); from memory"
+_PRACTICE = "common practice"
+
+CHORD_TONES = ScaleFormula("chord tones", (), aliases=("arpeggio",), source=_PRACTICE)
+
+_CATALOGUE = (
+    CHORD_TONES,
+    _scale("major pentatonic", "1 2 3 5 6", _PRACTICE, "major pent", "pentatonic"),
+    _scale("major blues", "1 2 b3|#2 3 5 6", _PRACTICE, ornaments="b3"),
+    _scale("major", "1 2 3 4 5 6 7", _HANDBOOK, "ionian", "diatonic"),
+    _scale("minor pentatonic", "1 b3 4 5 b7", _PRACTICE, "minor pent"),
+    _scale("blues", "1 b3 4 b5|#4 5 b7", _PRACTICE, "minor blues", ornaments="b5"),
+    _scale("Mixolydian", "1 2 3 4 5 6 b7", _MODES, "dominant"),
+    _scale("Dorian", "1 2 b3 4 5 6 b7", _MODES),
+    _scale("natural minor", "1 2 b3 4 5 b6 b7", _HANDBOOK, "aeolian", "minor"),
+    _scale("harmonic minor", "1 2 b3 4 5 b6 7", _HANDBOOK),
+    _scale(
+        "melodic minor",
+        "1 2 b3 4 5 6 7",
+        _HANDBOOK,
+        "jazz minor",
+        descending="1 2 b3 4 5 b6 b7",
+    ),
+    _scale("Phrygian", "1 b2 b3 4 5 b6 b7", _MODES),
+    _scale("Lydian", "1 2 3 #4 5 6 7", _MODES),
+    _scale("Locrian", "1 b2 b3 4 b5 b6 b7", _MODES),
+    _scale("Lydian dominant", "1 2 3 #4 5 6 b7", _MODES, "lydian b7", "overtone"),
+    _scale("Phrygian dominant", "1 b2 3 4 5 b6 b7", _MODES),
+    _scale("altered", "1 b2 b3 b4 b5 b6 b7", _MODES, "super locrian"),
+    _scale(
+        "bebop dominant",
+        "1 2 3 4 5 6 b7 7",
+        "Levine 1995; from memory",
+        "bebop",
+        ornaments="7",
+    ),
+    _scale("whole tone", "1 2 3 #4 #5 b7", _HANDBOOK, "whole-tone"),
+    _scale(
+        "whole-half diminished",
+        "1 2 b3 4 b5|#4 b6|#5 6 7",
+        "Levine 1995; from memory",
+        "diminished",
+    ),
+    _scale(
+        "half-whole diminished",
+        "1 b2 b3|#2 3 #4 5 6 b7",
+        "Levine 1995; from memory",
+        "dominant diminished",
+    ),
+    _scale(
+        "chromatic",
+        "1 #1|b2 2 #2|b3 3 4 #4|b5 5 #5|b6 6 #6|b7 7",
+        _HANDBOOK,
+        descending="1 b2 2 b3 3 4 b5 5 b6 6 b7 7",
+        ornaments="#1 #2 #4 #5 #6",
+    ),
+)
+
+#: The catalogue by name, in the order in which menus show it.
+SCALES: dict[str, ScaleFormula] = {scale.name: scale for scale in _CATALOGUE}
+
+
+@lru_cache(maxsize=1)
+def _by_folded_name() -> dict[str, ScaleFormula]:
+    names: dict[str, ScaleFormula] = {}
+    for scale in SCALES.values():
+        for name in (scale.name, *scale.aliases):
+            names[name.casefold()] = scale
+    return names
+
+
+def scale_names() -> tuple[str, ...]:
+    """Every name and alias that ``find_scale`` takes, names first."""
+    aliases = (alias for scale in SCALES.values() for alias in scale.aliases)
+    return (*SCALES, *aliases)
+
+
+def find_scale(text: str) -> ScaleFormula:
+    """A scale by name, alias or formula.
+
+    Raises
+    ------
+    BadInput
+        If there is no such scale and the text is no formula.
+
+    Examples
+    --------
+    >>> find_scale("Aeolian").name, find_scale("1 2 b3 5 6").name
+    ('natural minor', '1 2 b3 5 6')
+    """
+    if not isinstance(text, str):
+        raise BadInput("scale", text, "not a text", accepted="a name or a formula")
+    folded = " ".join(text.split()).casefold()
+    known = _by_folded_name().get(folded)
+    if known is None:
+        known = _by_folded_name().get(folded.removesuffix(" scale"))
+    if known is not None:
+        return known
+    if re.search(r"[0-9]", text):
+        return ScaleFormula.parse(text)
+    raise BadInput(
+        "scale",
+        text,
+        "no scale of that name",
+        accepted="a name such as blues, or a formula such as 1 b3 4 5 b7",
+        nearest=nearest(text, scale_names()),
+    )
