@@ -106,6 +106,16 @@ class Degree:
         """
         return _plus(self, other)
 
+    def minus(self, base: Degree) -> Degree:
+        """This degree counted from ``base``, as a degree 1 to 7: what ``plus`` adds to ``base``.
+
+        >>> str(Degree.parse("4").minus(Degree.parse("5")))
+        'b7'
+        """
+        number = (self.number - base.number) % 7 + 1
+        surplus = self.semitones - base.semitones - Degree(number).semitones
+        return Degree(number, (surplus + 6) % 12 - 6)
+
     @classmethod
     def between(cls, tonic: Note, note: Note) -> Degree:
         """The degree, 1 to 7, that ``note`` has in the key of ``tonic``."""

@@ -94,6 +94,12 @@ class Interval:
             quality = "m" if offset == -1 else "d" * (-offset - 1)
         return f"{quality}{self.steps + 1}"
 
+    def __add__(self, other: Interval) -> Interval:
+        return Interval(self.steps + other.steps, self.semitones + other.semitones)
+
+    def __neg__(self) -> Interval:
+        return Interval(-self.steps, -self.semitones)
+
     def above(self, start: Note) -> Note:
         """The note this interval above ``start``."""
         return start.shifted(self.steps, self.semitones)

@@ -88,6 +88,17 @@ class Key:
             return tuple(Note("FCGDAEB"[i % 7], 1 + i // 7) for i in range(self.fifths))
         return tuple(Note("BEADGCF"[i % 7], -1 - i // 7) for i in range(-self.fifths))
 
+    @property
+    def relative(self) -> Key:
+        """The key of the other mode with the same signature.
+
+        >>> str(Key.parse("Eb").relative), str(Key.parse("F#m").relative)
+        ('C minor', 'A major')
+        """
+        if self.mode == "minor":
+            return Key(self.tonic.shifted(2, 3), "major")
+        return Key(self.tonic.shifted(-2, -3), "minor")
+
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
 

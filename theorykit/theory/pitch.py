@@ -11,6 +11,7 @@ from theorykit.errors import BadInput
 #: Half steps of the natural letters above C (any theory handbook).
 LETTER_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 LETTERS = "CDEFGAB"
+_NATURALS = {semitones: letter for letter, semitones in LETTER_SEMITONES.items()}
 
 #: ISO 16:1975: the A above middle C sounds at 440 Hz; MIDI 1.0 numbers that A 69.
 A4_HZ = 440.0
@@ -105,6 +106,20 @@ class Note:
         letter = LETTERS[letter_index]
         natural = LETTER_SEMITONES[letter] + 12 * octaves
         return Note(letter, LETTER_SEMITONES[self.letter] + self.alter + semitones - natural)
+
+    def simplified(self) -> Note:
+        """The plainest name of the same sound: a natural if there is one, else at most one sign.
+
+        The sign stays a flat or a sharp as it was.
+
+        >>> str(Note.parse("Abb").simplified()), str(Note.parse("E##").simplified())
+        ('G', 'F#')
+        """
+        natural = _NATURALS.get(self.pitch_class)
+        if natural is not None:
+            return Note(natural)
+        sign = -1 if self.alter < 0 else 1
+        return Note(_NATURALS[(self.pitch_class - sign) % 12], sign)
 
 
 @dataclass(frozen=True, slots=True)

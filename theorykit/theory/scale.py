@@ -57,9 +57,19 @@ class ScaleFormula:
         BadInput
             If it does not start on 1, does not rise, or holds anything but degrees.
         """
-        tokens = [token for token in re.split(r"[\s,]+", text.strip()) if token]
-        degrees = tuple(Degree.parse(token) for token in tokens)
         accepted = "degrees of the major scale rising from 1, as in 1 b3 4 5 b7"
+        if not isinstance(text, str) or not text.strip():
+            raise BadInput("scale formula", text, "has no notes", accepted=accepted)
+        tokens = [token for token in re.split(r"[\s,]+", text) if token]
+        try:
+            degrees = tuple(Degree.parse(token) for token in tokens)
+        except BadInput as error:
+            reason = f"'{error.value}' is {error.reason}"
+            raise BadInput("scale formula", text, reason, accepted=accepted) from None
+        if any(degree.number > 7 for degree in degrees):
+            raise BadInput(
+                "scale formula", text, "has a degree beyond the seventh", accepted=accepted
+            )
         if not degrees or degrees[0] != Degree(1):
             raise BadInput("scale formula", text, "does not start on 1", accepted=accepted)
         if len(degrees) < 2:
@@ -69,10 +79,50 @@ class ScaleFormula:
             raise BadInput(
                 "scale formula", text, "does not rise within one octave", accepted=accepted
             )
-        for known in SCALES.values():
-            if known.degrees == degrees:
-                return known
+        known = _by_semitones().get(tuple(steps))
+        if known is not None and known.is_spelled(degrees):
+            return known
         return cls(" ".join(map(str, degrees)), degrees)
+
+    def is_spelled(self, degrees: tuple[Degree, ...]) -> bool:
+        """True when ``degrees`` are this formula, each in its first or its second spelling."""
+        if len(degrees) != len(self.degrees):
+            return False
+        return all(
+            degree in {self.degrees[index], self.alternate(index)}
+            for index, degree in enumerate(degrees)
+        )
+
+    def mode(self, number: int) -> ScaleFormula:
+        """The scale that runs from this one's ``number``-th note to its octave, counted from 1.
+
+        It has its own name where the catalogue has one, else its formula for a name. A scale
+        with two forms gives the modes of its way up.
+
+        Raises
+        ------
+        BadInput
+            If the scale has no such note.
+
+        Examples
+        --------
+        >>> find_scale("major").mode(2).name, find_scale("minor pentatonic").mode(2).name
+        ('Dorian', 'major pentatonic')
+        """
+        if self.follows_chord:
+            raise BadInput("mode", number, "chord tones have no formula")
+        count = len(self.degrees)
+        if not 1 <= number <= count:
+            raise BadInput("mode", number, f"the scale has {count} notes", accepted=f"1 to {count}")
+        root = self.degrees[number - 1]
+        degrees = [
+            _upwards(degree.minus(root))
+            for degree in (*self.degrees[number - 1 :], *self.degrees[: number - 1])
+        ]
+        known = _by_semitones().get(tuple(degree.semitones for degree in degrees))
+        if known is not None:
+            return known
+        return ScaleFormula(" ".join(map(str, degrees)), tuple(degrees))
 
     @property
     def follows_chord(self) -> bool:
@@ -111,6 +161,11 @@ def printed_degree(degree: Degree, alternate: Degree | None, tonic: Note) -> Deg
     return alternate if first >= 2 and second < first else degree
 
 
+def _upwards(degree: Degree) -> Degree:
+    # In a scale with two notes on one letter, the lower lies a seventh above the upper.
+    return Degree(7) if degree == Degree(1, -1) else degree
+
+
 @dataclass(frozen=True, slots=True)
 class Scale:
     """A scale on a tonic, spelled.
@@ -124,6 +179,25 @@ class Scale:
 
     tonic: Note
     formula: ScaleFormula
+
+    @classmethod
+    def parse(cls, text: str) -> Scale:
+        """Read a tonic and a scale's name or formula: ``"G minor pentatonic"``.
+
+        Raises
+        ------
+        BadInput
+            If the text is anything else.
+        """
+        tonic, _, formula = text.strip().partition(" ") if isinstance(text, str) else ("", "", "")
+        if not formula.strip():
+            raise BadInput(
+                "scale",
+                text,
+                "not a tonic and a scale",
+                accepted="a note and a scale's name, as in G minor pentatonic",
+            )
+        return cls(Note.parse(tonic), find_scale(formula))
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
@@ -171,6 +245,9 @@ def _scale(
     added = tuple(Degree.parse(token) for token in ornaments.split())
     return ScaleFormula(name, tuple(firsts), alternates, down, added, aliases, source)
 
+
+# What a formula begins with; a name such as "Dorian #4" may hold a figure too.
+_FORMULA = re.compile(r"[\s,]*[b#♭♯x]*[0-9]")
 
 _HANDBOOK = "any handbook of the major-minor system; from memory"
 _MODES = "church modes as jazz handbooks list them (Levine 1995); from memory"
@@ -234,11 +311,60 @@ _CATALOGUE = (
 #: The catalogue by name, in the order in which menus show it.
 SCALES: dict[str, ScaleFormula] = {scale.name: scale for scale in _CATALOGUE}
 
+_MINOR_MODES = "modes of the harmonic and melodic minor (Levine 1995); from memory"
+
+_FURTHER = (
+    _scale("minor sixth pentatonic", "1 b3 4 5 6", _PRACTICE),
+    _scale("dominant pentatonic", "1 2 3 5 b7", _PRACTICE),
+    _scale("suspended pentatonic", "1 2 4 5 b7", _PRACTICE, "egyptian"),
+    _scale("major hexatonic", "1 2 3 4 5 6", _PRACTICE, "major hexachord"),
+    _scale("minor hexatonic", "1 2 b3 4 5 b7", _PRACTICE),
+    _scale("mixed blues", "1 2 b3|#2 3 4 b5|#4 5 6 b7", _PRACTICE, ornaments="b3 b5"),
+    _scale("bebop major", "1 2 3 4 5 #5|b6 6 7", "Levine 1995; from memory", ornaments="#5"),
+    _scale("bebop Dorian", "1 2 b3 3 4 5 6 b7", "Levine 1995; from memory", ornaments="3"),
+    _scale("Dorian b2", "1 b2 b3 4 5 6 b7", _MINOR_MODES, "phrygian natural 6"),
+    _scale("Lydian augmented", "1 2 3 #4 #5 6 7", _MINOR_MODES),
+    _scale("Mixolydian b6", "1 2 3 4 5 b6 b7", _MINOR_MODES, "aeolian dominant"),
+    _scale(
+        "Locrian natural 2",
+        "1 2 b3 4 b5 b6 b7",
+        _MINOR_MODES,
+        "half-diminished",
+        "locrian #2",
+        "aeolian b5",
+    ),
+    _scale("Locrian natural 6", "1 b2 b3 4 b5 6 b7", _MINOR_MODES),
+    _scale("Ionian augmented", "1 2 3 4 #5 6 7", _MINOR_MODES, "major augmented"),
+    _scale("Dorian #4", "1 2 b3 #4 5 6 b7", _MINOR_MODES, "romanian minor"),
+    _scale("Lydian #2", "1 #2 3 #4 5 6 7", _MINOR_MODES),
+    _scale("harmonic major", "1 2 3 4 5 b6 7", _HANDBOOK),
+    _scale("double harmonic", "1 b2 3 4 5 b6 7", _HANDBOOK, "byzantine"),
+    _scale("Hungarian minor", "1 2 b3 #4 5 b6 7", _HANDBOOK, "gypsy minor"),
+    _scale("Neapolitan minor", "1 b2 b3 4 5 b6 7", _HANDBOOK),
+    _scale("Neapolitan major", "1 b2 b3 4 5 6 7", _HANDBOOK),
+    _scale("augmented", "1 #2|b3 3 5 #5|b6 7", "Levine 1995; from memory"),
+    _scale("hirajoshi", "1 2 b3 5 b6", "handbooks of Japanese music; from memory"),
+    _scale("in-sen", "1 b2 4 5 b7", "handbooks of Japanese music; from memory", "insen"),
+)
+
+#: Scales that are found by name and known in relations, but that no menu lists.
+MORE_SCALES: dict[str, ScaleFormula] = {scale.name: scale for scale in _FURTHER}
+
+
+def every_scale() -> tuple[ScaleFormula, ...]:
+    """The catalogue and then the scales that no menu lists."""
+    return (*SCALES.values(), *MORE_SCALES.values())
+
+
+@lru_cache(maxsize=1)
+def _by_semitones() -> dict[tuple[int, ...], ScaleFormula]:
+    return {scale.semitones: scale for scale in every_scale()}
+
 
 @lru_cache(maxsize=1)
 def _by_folded_name() -> dict[str, ScaleFormula]:
     names: dict[str, ScaleFormula] = {}
-    for scale in SCALES.values():
+    for scale in every_scale():
         for name in (scale.name, *scale.aliases):
             names[name.casefold()] = scale
     return names
@@ -246,8 +372,8 @@ def _by_folded_name() -> dict[str, ScaleFormula]:
 
 def scale_names() -> tuple[str, ...]:
     """Every name and alias that ``find_scale`` takes, names first."""
-    aliases = (alias for scale in SCALES.values() for alias in scale.aliases)
-    return (*SCALES, *aliases)
+    aliases = (alias for scale in every_scale() for alias in scale.aliases)
+    return (*SCALES, *MORE_SCALES, *aliases)
 
 
 def find_scale(text: str) -> ScaleFormula:
@@ -271,7 +397,7 @@ def find_scale(text: str) -> ScaleFormula:
         known = _by_folded_name().get(folded.removesuffix(" scale"))
     if known is not None:
         return known
-    if re.search(r"[0-9]", text):
+    if _FORMULA.match(text):
         return ScaleFormula.parse(text)
     raise BadInput(
         "scale",
