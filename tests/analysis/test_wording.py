@@ -66,8 +66,8 @@ SENTENCES = [
     (
         ("blues", "I", "bluegrass", "major", 4, "C"),
         (
-            "Over C, stay on C blues: Eb and Gb are blue notes, a half step below E, the third and "
-            "G, the fifth."
+            "Over C, stay on C blues: Eb and Gb are blue notes, a half step below E, the third, "
+            "and G, the fifth."
         ),
         "stay",
     ),
@@ -84,6 +84,33 @@ SENTENCES = [
     (
         ("major pentatonic", "IV", "country", "major", 4, "D"),
         "Over G, stay on D major pentatonic: no note of it rubs.",
+        "stay",
+    ),
+    (
+        ("major", "I", "bluegrass", "major", 4, "G"),
+        "Over G, stay on G major: C passes, a half step above B, the third.",
+        "stay",
+    ),
+    (
+        ("harmonic minor", "V7", "jazz", "minor", 4, "A"),
+        (
+            "Over E7, stay on A harmonic minor and pass through A: A lies a half step above G#, "
+            "the third."
+        ),
+        "pass through A",
+    ),
+    (
+        ("harmonic minor", "V7", "blues", "minor", 4, "A"),
+        (
+            "Over E7, stay on A harmonic minor: A passes, a half step above G#, the third; C is a "
+            "tension, a half step above B, the fifth; F is a tension, a half step above E, the "
+            "root."
+        ),
+        "stay",
+    ),
+    (
+        ("1 #1 2 4 6", "ii", "bluegrass", "major", 4, "C"),
+        "Over Dm, stay on C 1 #1 2 4 6: C# leads up, a half step below D, the root.",
         "stay",
     ),
     (

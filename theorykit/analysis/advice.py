@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from theorykit.analysis import wording
-from theorykit.analysis.fit import Fit, NoteFit, fit
+from theorykit.analysis.fit import Fit, NoteFit, Placement, home_of
 from theorykit.analysis.style import Style
+from theorykit.analysis.tonality import DIATONIC, TuneMode, dominant_target
 from theorykit.theory.degree import Degree
-from theorykit.theory.key import Mode
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import SCALES, ScaleFormula
@@ -26,8 +26,17 @@ LEAST_BEATS = 2
 
 _SEVEN_NOTE = ("major", "Mixolydian", "Dorian", "natural minor")
 
+#: The scale of the key itself that a mode brings in beside the held one (common practice).
+_MODE_SCALES: dict[TuneMode, str] = {
+    "minor": "harmonic minor",
+    "Mixolydian": "Mixolydian",
+    "Dorian": "Dorian",
+}
+_TONIC = Degree(1)
 
-@dataclass(frozen=True, slots=True)
+
+# No slots: the words are made once, and only if asked for.
+@dataclass(frozen=True)
 class Advice:
     """What to play over one chord, in degrees.
 
@@ -59,14 +68,14 @@ class Advice:
         """The notes of the chosen scale to leave out, the worst first, then those to pass."""
         return (*self.fit.unwanted, *self.fit.careful)
 
-    @property
+    @cached_property
     def reason(self) -> str:
         """One plain sentence, its notes as degree tokens; see ``wording.fill``."""
         return wording.sentence(
             self.verdict, self.numeral, self.chosen, self.scale, self.scale_tonic, self.fit
         )
 
-    @property
+    @cached_property
     def short(self) -> str:
         """A few words for a bar of the chart, its notes as degree tokens."""
         return wording.short_words(
@@ -79,7 +88,7 @@ def advise(
     scale: ScaleFormula,
     numeral: Numeral,
     style: Style,
-    mode: Mode = "major",
+    mode: TuneMode = "major",
     beats: Fraction = Fraction(4),
 ) -> Advice:
     """What to do over one chord with a scale on the key's tonic.
@@ -90,8 +99,8 @@ def advise(
     numeral : Numeral
         The chord as it sounds: leave a member out of it and the advice follows.
     style : Style
-    mode : {"major", "minor"}
-        The key's.
+    mode : {"major", "minor", "Mixolydian", "Dorian"}
+        The tune's.
     beats : Fraction
         How long the chord lasts.
 
@@ -103,46 +112,96 @@ def advise(
     >>> advice.verdict, str(advice.scale_tonic), advice.scale.name
     ('switch', '5', 'blues')
     """
-    held = fit(scale, numeral, style, mode)
-    home = numeral.root if scale.follows_chord else Degree(1)
-    if not held.unwanted:
-        verdict: Verdict = "pass" if held.careful else "stay"
-        return Advice(numeral, beats, scale, verdict, scale, home, held)
-    best: tuple[float, Degree, ScaleFormula] | None = None
+    held = Placement(scale, home_of(scale, numeral), numeral, mode)
+    return decide(held, style, beats, Alternatives(held))
+
+
+class Alternatives:
+    """The scales that a player would change to, placed over the chord when first asked for.
+
+    Parameters
+    ----------
+    held : Placement
+        The scale that the player holds.
+    """
+
+    def __init__(self, held: Placement) -> None:
+        self._held = held
+
+    @cached_property
+    def placements(self) -> tuple[Placement, ...]:
+        """Each of ``candidates`` over the chord."""
+        held = self._held
+        return tuple(
+            Placement(scale, tonic, held.numeral, held.mode)
+            for tonic, scale in candidates(held.scale, held.numeral, held.mode)
+        )
+
+
+def decide(held: Placement, style: Style, beats: Fraction, others: Alternatives) -> Advice:
+    """The advice for a held scale in a style; ``advise`` with its parts made beforehand."""
+    serves = Fit(held, style)
+    verdict: Verdict
+    if not serves.has_unwanted:
+        verdict = "pass" if serves.has_careful else "stay"
+        return Advice(held.numeral, beats, held.scale, verdict, held.scale, held.tonic, serves)
+    best: tuple[float, Placement] | None = None
     if beats >= LEAST_BEATS:
-        needed = held.score + LEAST_GAIN + SWITCH_COST_BEATS / float(beats)
-        for tonic, candidate in candidates(scale, numeral, mode):
-            other = fit(candidate, numeral, style, mode, tonic=tonic)
-            if other.unwanted or other.score < needed:
+        needed = serves.score + LEAST_GAIN + SWITCH_COST_BEATS / float(beats)
+        for other in others.placements:
+            would = Fit(other, style)
+            if would.has_unwanted or would.score < needed:
                 continue
-            if best is None or other.score > best[0]:
-                best = (other.score, tonic, candidate)
+            if best is None or would.score > best[0]:
+                best = (would.score, other)
     if best is None:
-        return Advice(numeral, beats, scale, "leave", scale, home, held)
-    return Advice(numeral, beats, scale, "switch", best[2], best[1], held)
+        return Advice(held.numeral, beats, held.scale, "leave", held.scale, held.tonic, serves)
+    new = best[1]
+    return Advice(held.numeral, beats, held.scale, "switch", new.scale, new.tonic, serves)
 
 
 def candidates(
-    scale: ScaleFormula, numeral: Numeral, mode: Mode
+    scale: ScaleFormula, numeral: Numeral, mode: TuneMode
 ) -> list[tuple[Degree, ScaleFormula]]:
     """The scales that a player would change to, each with its tonic.
 
     The same scale on the chord's root; for the seven-note scales that is the mode whose third and
-    seventh the chord has (common practice). In minor, the key's harmonic minor too.
+    seventh the chord has (common practice). In minor, the key's harmonic minor too; in a modal
+    tune, the mode's own scale. Over a dominant that leads to a minor chord the seven-note scales
+    have the harmonic minor of that chord.
+
+    Examples
+    --------
+    >>> from theorykit.theory.scale import find_scale
+    >>> found = candidates(find_scale("major"), Numeral.parse("III7"), "major")
+    >>> [f"{tonic} {scale.name}" for tonic, scale in found]
+    ['3 Mixolydian', '6 harmonic minor']
     """
-    in_key = [(Degree(1), SCALES["harmonic minor"])] if mode == "minor" else []
-    dominant = numeral.root == Degree(5) and numeral.type.third == Degree(3)
-    if in_key and dominant and scale.name in _SEVEN_NOTE:
+    in_key = [(_TONIC, SCALES[_MODE_SCALES[mode]])] if mode in _MODE_SCALES else []
+    on_chord = (numeral.root, _on_chord(scale, numeral, mode))
+    if scale.name not in _SEVEN_NOTE:
+        return [on_chord, *in_key]
+    target = dominant_target(numeral, mode)
+    if target is None or not target.minor:
+        return [on_chord, *in_key]
+    resolved = (target.root, SCALES["harmonic minor"])
+    if target.root == _TONIC:
         # A mode on the dominant would bring notes from outside the key; its own minor has none.
-        return in_key
-    return [(numeral.root, _on_chord(scale, numeral)), *in_key]
+        return [resolved]
+    return [on_chord, resolved, *in_key]
 
 
-def _on_chord(scale: ScaleFormula, numeral: Numeral) -> ScaleFormula:
+def _on_chord(scale: ScaleFormula, numeral: Numeral, mode: TuneMode) -> ScaleFormula:
     if scale.name not in _SEVEN_NOTE:
         return scale
     third = numeral.type.third
-    if third is not None and third.alter < 0:
+    if third is not None:
+        minor = third.alter < 0
+    else:
+        # A third that is left out is still in the ear: the one that the key has there.
+        root = numeral.root.semitones
+        minor = (root + 4) % 12 not in DIATONIC[mode] and (root + 3) % 12 in DIATONIC[mode]
+    if minor:
         return SCALES["Dorian"]
     return SCALES["major" if Degree(7) in numeral.type.degrees else "Mixolydian"]
 
@@ -152,7 +211,7 @@ def advise_progression(
     scale: ScaleFormula,
     style: Style,
     *,
-    mode: Mode | None = None,
+    mode: TuneMode | None = None,
     thirds: bool = True,
 ) -> list[list[Advice]]:
     """Advice for every chord of a progression, bar by bar.
@@ -163,8 +222,8 @@ def advise_progression(
     scale : ScaleFormula
         On the key's tonic.
     style : Style
-    mode : {"major", "minor"}, optional
-        The key's; the progression's own if not given.
+    mode : {"major", "minor", "Mixolydian", "Dorian"}, optional
+        The tune's; major or minor as the progression tells it if not given.
     thirds : bool
         False to leave the third out of every chord.
     """

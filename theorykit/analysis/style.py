@@ -10,7 +10,7 @@ and one blues scale throughout are disputed between Nettles & Graf 1997, Levine 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from theorykit.errors import BadInput, nearest
 
@@ -89,6 +89,12 @@ class Style:
     severities : tuple of float
         In the order of ``CLASSES``.
 
+    Attributes
+    ----------
+    switch_classes, care_classes : int
+        The classes that are left out and those that are passed through, a bit for each of
+        ``CLASSES``.
+
     Examples
     --------
     >>> find_style("blues").severity(BLUE) < find_style("classical").severity(BLUE)
@@ -97,6 +103,15 @@ class Style:
 
     name: str
     severities: tuple[float, ...]
+    switch_classes: int = field(init=False, repr=False, compare=False)
+    care_classes: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # Worked out once: the advice over every scale, chord and style asks for them all the time.
+        switch = sum(1 << i for i, taken in enumerate(self.severities) if taken >= SWITCH_AT)
+        care = sum(1 << i for i, taken in enumerate(self.severities) if taken >= CARE_AT)
+        object.__setattr__(self, "switch_classes", switch)
+        object.__setattr__(self, "care_classes", care & ~switch)
 
     def severity(self, kind: NoteClass) -> float:
         """How severely the style takes a class of note."""

@@ -20,6 +20,16 @@ from theorykit.theory.scale import ScaleFormula, printed_degree
 if TYPE_CHECKING:
     from theorykit.analysis.fit import Fit, NoteFit
 
+#: What is said of a note that rubs too little to mind, by its class.
+_LIGHTLY = {
+    styles.PASSING.name: "passes",
+    styles.TENSION.name: "is a tension",
+    styles.AVOID_DIATONIC.name: "passes",
+    styles.AVOID_FOREIGN.name: "passes",
+    styles.LEADING_CONFLICT.name: "leans up",
+    styles.APPROACH.name: "leads up",
+}
+
 TOKEN = re.compile(r"\{([^}:]+)(?::([^}]*))?\}")
 
 
@@ -93,16 +103,27 @@ def sentence(
         )
     if chosen.follows_chord:
         return f"Over {chord}, its own notes are {_names(held.notes)}: rest on any of them."
+    return f"Over {chord}, stay on {held_name}: {_settled(held, numeral)}."
+
+
+def _settled(held: Fit, numeral: Numeral) -> str:
+    """Why one may stay: the blue notes, or else the notes that rub too little to mind."""
+    if not held.rubs:
+        return "no note of it rubs"
     blue = [note for note in held.notes if note.kind is styles.BLUE]
     if blue:
         noun = "a blue note" if len(blue) == 1 else "blue notes"
         verb = "is" if len(blue) == 1 else "are"
-        against = _list([f"{{{_member_token(note, numeral)}}}, {_the(note)}" for note in blue])
-        return (
-            f"Over {chord}, stay on {held_name}: {_names(blue)} {verb} {noun}, "
-            f"a half step below {against}."
+        against = ", and ".join(
+            f"{{{_member_token(note, numeral)}}}, {_the(note)}" for note in blue
         )
-    return f"Over {chord}, stay on {held_name}: no note of it rubs."
+        return f"{_names(blue)} {verb} {noun}, a half step below {against}"
+    light = [note for note in held.notes if note.kind.rubs_against]
+    return "; ".join(
+        f"{_names([note])} {_LIGHTLY[note.kind.name]}, a half step {_side(note)} "
+        f"{{{_member_token(note, numeral)}}}, {_the(note)}"
+        for note in light
+    )
 
 
 def short_words(
@@ -130,11 +151,8 @@ def _rubs(notes: Sequence[NoteFit], numeral: Numeral) -> str:
     """Where each note rubs; notes that rub alike are told together."""
     parts = []
     for note in notes:
-        side = "above" if note.kind.rubs_against < 0 else "below"
-        name = f"{{{token(note.degree, note.alternate)}}}"
-        parts.append(
-            f"{name} lies a half step {side} {{{_member_token(note, numeral)}}}, {_the(note)}"
-        )
+        member = f"{{{_member_token(note, numeral)}}}, {_the(note)}"
+        parts.append(f"{_names([note])} lies a half step {_side(note)} {member}")
     return "; ".join(parts)
 
 
@@ -159,6 +177,10 @@ def _replacement(
 def _member_token(note: NoteFit, numeral: Numeral) -> str:
     assert note.member is not None
     return str(numeral.root.plus(note.member))
+
+
+def _side(note: NoteFit) -> str:
+    return "above" if note.kind.rubs_against < 0 else "below"
 
 
 def _the(note: NoteFit) -> str:
