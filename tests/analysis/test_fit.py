@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from theorykit.analysis import fit as fits
+from theorykit.analysis import classification
 from theorykit.analysis.fit import Fit, NoteFit, classes, classify, fit, scale_over
 from theorykit.analysis.style import CLASSES, STYLES, find_style
 from theorykit.theory.degree import Degree
@@ -149,9 +149,9 @@ def test_the_figures_of_a_fit_by_hand():
 
 
 def test_the_stipulated_weights_of_the_members():
-    weights = fits.MEMBER_WEIGHTS
+    weights = classification.MEMBER_WEIGHTS
     assert weights == {"root": 1.0, "third": 1.0, "seventh": 0.75}
-    assert fits.OTHER_MEMBER_WEIGHT == 0.5
+    assert classification.OTHER_MEMBER_WEIGHT == 0.5
 
 
 def test_the_worst_note_comes_first_and_the_careful_in_scale_order():

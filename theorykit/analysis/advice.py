@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from theorykit.analysis import wording
+from theorykit.analysis.classification import Harmony
 from theorykit.analysis.fit import Fit, NoteFit, Placement, home_of
 from theorykit.analysis.style import Style
 from theorykit.analysis.tonality import DIATONIC, TuneMode, dominant_target
@@ -35,8 +36,7 @@ _MODE_SCALES: dict[TuneMode, str] = {
 _TONIC = Degree(1)
 
 
-# No slots: the words are made once, and only if asked for.
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Advice:
     """What to play over one chord, in degrees.
 
@@ -68,19 +68,15 @@ class Advice:
         """The notes of the chosen scale to leave out, the worst first, then those to pass."""
         return (*self.fit.unwanted, *self.fit.careful)
 
-    @cached_property
+    @property
     def reason(self) -> str:
         """One plain sentence, its notes as degree tokens; see ``wording.fill``."""
-        return wording.sentence(
-            self.verdict, self.numeral, self.chosen, self.scale, self.scale_tonic, self.fit
-        )
+        return wording.sentence(self.verdict, self.scale, self.scale_tonic, self.fit)
 
-    @cached_property
+    @property
     def short(self) -> str:
         """A few words for a bar of the chart, its notes as degree tokens."""
-        return wording.short_words(
-            self.verdict, self.scale, self.scale_tonic, self.numeral, self.fit
-        )
+        return wording.short_words(self.verdict, self.scale, self.scale_tonic, self.fit)
 
 
 @lru_cache(maxsize=16384)
@@ -112,7 +108,7 @@ def advise(
     >>> advice.verdict, str(advice.scale_tonic), advice.scale.name
     ('switch', '5', 'blues')
     """
-    held = Placement(scale, home_of(scale, numeral), numeral, mode)
+    held = Placement(scale, home_of(scale, numeral), Harmony.of(numeral, mode))
     return decide(held, style, beats, Alternatives(held))
 
 
@@ -133,7 +129,7 @@ class Alternatives:
         """Each of ``candidates`` over the chord."""
         held = self._held
         return tuple(
-            Placement(scale, tonic, held.numeral, held.mode)
+            Placement(scale, tonic, held.harmony)
             for tonic, scale in candidates(held.scale, held.numeral, held.mode)
         )
 

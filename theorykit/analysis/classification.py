@@ -2,16 +2,85 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from theorykit.analysis import style as styles
-from theorykit.analysis.style import NoteClass
+from theorykit.analysis.style import CLASSES, NoteClass
 from theorykit.analysis.tonality import DIATONIC, TuneMode, dominant_target
 from theorykit.theory.degree import Degree
 from theorykit.theory.numeral import Numeral
 
 #: The key's lowered third, fifth and seventh (common practice).
 BLUE_DEGREES = frozenset({3, 6, 10})
+
+#: How much of a chord's sound each member carries (stipulated; the third tells major from minor).
+MEMBER_WEIGHTS = {"root": 1.0, "third": 1.0, "seventh": 0.75}
+OTHER_MEMBER_WEIGHT = 0.5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Harmony:
+    """A chord in a tune, with the class of every note over it.
+
+    Make one with ``Harmony.of``, which gives the same object for the same chord.
+
+    Parameters
+    ----------
+    numeral : Numeral
+        The chord as it sounds.
+    mode : {"major", "minor", "Mixolydian", "Dorian"}
+        The tune's.
+    codes : tuple of int
+        For each of the twelve notes above the tonic, the place of its class in ``CLASSES``.
+    members : tuple of (Degree or None)
+        For each of them, the chord member that decides its class.
+    weights : tuple of (int, float)
+        For each chord member a bit, shifted by its half steps above the tonic, and the share of
+        the sound that it carries; the shares add up to 1.
+    words : dict
+        What has been said of the chord already, for ``wording``.
+    """
+
+    numeral: Numeral
+    mode: TuneMode
+    codes: tuple[int, ...]
+    members: tuple[Degree | None, ...]
+    weights: tuple[tuple[int, float], ...]
+    words: dict[object, str] = field(default_factory=dict, repr=False)
+
+    @classmethod
+    def of(cls, numeral: Numeral, mode: TuneMode) -> Harmony:
+        """The harmony of a chord in a tune of that mode."""
+        return _harmony(numeral, mode)
+
+    def cover(self, step_bits: int) -> float:
+        """How much of the chord's sound some notes have, 0 to 1.
+
+        Parameters
+        ----------
+        step_bits : int
+            The notes: a bit for each half step above the tonic.
+        """
+        return sum([weight for bit, weight in self.weights if step_bits & bit])
+
+
+@lru_cache(maxsize=4096)
+def _harmony(numeral: Numeral, mode: TuneMode) -> Harmony:
+    table = classes(numeral, mode)
+    root = numeral.root.semitones
+    members = numeral.type.degrees
+    weights = [MEMBER_WEIGHTS.get(member.ordinal, OTHER_MEMBER_WEIGHT) for member in members]
+    return Harmony(
+        numeral,
+        mode,
+        tuple(CLASSES.index(kind) for kind, _ in table),
+        tuple(member for _, member in table),
+        tuple(
+            (1 << (root + member.semitones) % 12, weight / sum(weights))
+            for member, weight in zip(members, weights, strict=True)
+        ),
+    )
 
 
 def classify(semitones: int, numeral: Numeral, mode: TuneMode) -> tuple[NoteClass, Degree | None]:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 
 from theorykit.analysis import style as styles
-from theorykit.analysis.classification import classes, classify
+from theorykit.analysis.classification import Harmony, classes, classify
 from theorykit.analysis.style import CLASSES, NoteClass, Style
 from theorykit.analysis.tonality import TuneMode
 from theorykit.theory.degree import Degree
@@ -16,16 +14,11 @@ from theorykit.theory.scale import ScaleFormula
 
 __all__ = ["Fit", "NoteFit", "Placement", "classes", "classify", "fit", "home_of", "scale_over"]
 
-#: How much of a chord's sound each member carries (stipulated; the third tells major from minor).
-MEMBER_WEIGHTS = {"root": 1.0, "third": 1.0, "seventh": 0.75}
-OTHER_MEMBER_WEIGHT = 0.5
-
 #: How the score is shared out (stipulated).
 CLEAN_SHARE, COVER_SHARE = 0.75, 0.25
 
 _TONIC = Degree(1)
-_RUBBING_CLASSES = sum(1 << i for i, kind in enumerate(CLASSES) if kind.rubs_against)
-_CODES = {kind: code for code, kind in enumerate(CLASSES)}
+_RUBBING_CLASSES = sum(1 << code for code, kind in enumerate(CLASSES) if kind.rubs_against)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +54,7 @@ class NoteFit:
         return "root" if is_root else self.kind.role
 
 
-# No slots here and in ``Fit``: what is derived is worked out once, and only if asked for.
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Placement:
     """A scale on a tonic, over a chord, in no style yet.
 
@@ -71,113 +63,126 @@ class Placement:
     scale : ScaleFormula
     tonic : Degree
         Where the scale starts, above the key's tonic.
-    numeral : Numeral
-        The chord as it sounds.
-    mode : {"major", "minor", "Mixolydian", "Dorian"}
-        The tune's.
+    harmony : Harmony
+        The chord.
+
+    Attributes
+    ----------
+    formula : ScaleFormula
+        The scale itself, or the chord's tones where the scale follows the chord.
+    steps : tuple of int
+        The scale's notes in half steps above the key's tonic, within one octave.
+    codes : tuple of int
+        The place of each note's class in ``CLASSES``.
+    ornaments : frozenset of int
+        The places of the notes that the scale has in passing only.
+    held_classes, passed_classes : int
+        The classes of the scale's own notes and of its ornaments, a bit for each of ``CLASSES``.
+    cover : float
+        How much of the chord's sound the scale has, 0 to 1.
+    words : dict
+        What has been said of it already, for ``wording``.
     """
 
     scale: ScaleFormula
     tonic: Degree
-    numeral: Numeral
-    mode: TuneMode
+    harmony: Harmony
+    formula: ScaleFormula = field(init=False, repr=False, compare=False)
+    steps: tuple[int, ...] = field(init=False, repr=False, compare=False)
+    codes: tuple[int, ...] = field(init=False, repr=False, compare=False)
+    ornaments: frozenset[int] = field(init=False, repr=False, compare=False)
+    held_classes: int = field(init=False, repr=False, compare=False)
+    passed_classes: int = field(init=False, repr=False, compare=False)
+    cover: float = field(init=False, repr=False, compare=False)
+    words: dict[object, str] = field(init=False, repr=False, compare=False)
 
-    @cached_property
-    def formula(self) -> ScaleFormula:
-        """The scale itself, or the chord's tones where the scale follows the chord."""
-        return scale_over(self.numeral, self.scale)
+    def __post_init__(self) -> None:
+        formula = scale_over(self.harmony.numeral, self.scale)
+        start, table = self.tonic.semitones, self.harmony.codes
+        steps = tuple([(start + step) % 12 for step in formula.semitones])
+        codes = tuple([table[step] for step in steps])
+        ornaments = _ornament_places(formula)
+        held = passed = step_bits = 0
+        for place, code in enumerate(codes):
+            step_bits |= 1 << steps[place]
+            if place in ornaments:
+                passed |= 1 << code
+            else:
+                held |= 1 << code
+        put = object.__setattr__
+        put(self, "formula", formula)
+        put(self, "steps", steps)
+        put(self, "codes", codes)
+        put(self, "ornaments", ornaments)
+        put(self, "held_classes", held)
+        put(self, "passed_classes", passed)
+        put(self, "cover", self.harmony.cover(step_bits))
+        put(self, "words", {})
 
-    @cached_property
-    def table(self) -> tuple[tuple[NoteClass, Degree | None], ...]:
-        """The classes of all twelve notes over the chord."""
-        return classes(self.numeral, self.mode)
+    @property
+    def numeral(self) -> Numeral:
+        """The chord as it sounds."""
+        return self.harmony.numeral
 
-    @cached_property
-    def steps(self) -> tuple[int, ...]:
-        """The scale's notes in half steps above the key's tonic, within one octave."""
-        start = self.tonic.semitones
-        return tuple((start + step) % 12 for step in self.formula.semitones)
+    @property
+    def mode(self) -> TuneMode:
+        """The tune's mode."""
+        return self.harmony.mode
 
-    @cached_property
-    def codes(self) -> tuple[int, ...]:
-        """The place of each note's class in ``CLASSES``."""
-        return tuple(_CODES[self.table[step][0]] for step in self.steps)
+    def degree(self, place: int) -> Degree:
+        """A note of the scale as a degree of the key."""
+        return self.tonic.plus(self.formula.degrees[place])
 
-    @cached_property
-    def degrees(self) -> tuple[Degree, ...]:
-        """The scale's notes as degrees of the key."""
-        if self.tonic == _TONIC:
-            return self.formula.degrees
-        return tuple(self.tonic.plus(degree) for degree in self.formula.degrees)
+    def alternate(self, place: int) -> Degree | None:
+        """Its second spelling, if it has one."""
+        alternate = self.formula.alternate(place)
+        return self.tonic.plus(alternate) if alternate is not None else None
 
-    @cached_property
-    def ornaments(self) -> tuple[bool, ...]:
-        """Which of the notes the scale has in passing only."""
-        ornaments = self.formula.ornaments
-        if not ornaments:
-            return (False,) * len(self.formula.degrees)
-        return tuple(degree in ornaments for degree in self.formula.degrees)
+    def member(self, place: int) -> Degree | None:
+        """The chord member that it is, or that it rubs against."""
+        return self.harmony.members[self.steps[place]]
 
-    @cached_property
-    def classes_held(self) -> int:
-        """The classes of the scale's own notes, a bit for each of ``CLASSES``."""
-        pairs = zip(self.codes, self.ornaments, strict=True)
-        return _bits(code for code, ornament in pairs if not ornament)
-
-    @cached_property
-    def classes_passed(self) -> int:
-        """The same for the scale's ornaments."""
-        pairs = zip(self.codes, self.ornaments, strict=True)
-        return _bits(code for code, ornament in pairs if ornament)
-
-    @cached_property
-    def cover(self) -> float:
-        """How much of the chord's weight the scale has, 0 to 1."""
-        present = set(self.steps)
-        root = self.numeral.root.semitones
-        total = covered = 0.0
-        for member in self.numeral.type.degrees:
-            weight = MEMBER_WEIGHTS.get(member.ordinal, OTHER_MEMBER_WEIGHT)
-            total += weight
-            if (root + member.semitones) % 12 in present:
-                covered += weight
-        return covered / total
-
-    def note(self, index: int, style: Style) -> NoteFit:
-        """One note of the scale as a style takes it."""
-        alternate = self.formula.alternate(index)
-        if alternate is not None:
-            alternate = self.tonic.plus(alternate)
-        kind, member = self.table[self.steps[index]]
-        severity = style.severities[self.codes[index]]
+    def note(self, place: int, style: Style) -> NoteFit:
+        """A note of the scale as a style takes it."""
+        code = self.codes[place]
         return NoteFit(
-            self.degrees[index], alternate, kind, severity, member, self.ornaments[index]
+            self.degree(place),
+            self.alternate(place),
+            CLASSES[code],
+            style.severities[code],
+            self.member(place),
+            place in self.ornaments,
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Fit:
-    """A scale over a chord in a style: every note, and the figures that sum them up."""
+    """A scale over a chord in a style: every note, and the figures that sum them up.
+
+    Parameters
+    ----------
+    placement : Placement
+    style : Style
+    """
 
     placement: Placement
     style: Style
 
-    @cached_property
+    @property
     def notes(self) -> tuple[NoteFit, ...]:
         """Every note of the scale, in its order."""
-        count = len(self.placement.codes)
-        return tuple(self.placement.note(index, self.style) for index in range(count))
+        places = range(len(self.placement.codes))
+        return tuple([self.placement.note(place, self.style) for place in places])
 
     @property
     def clean(self) -> float:
         """How little the scale rubs, 0 to 1."""
-        severities = self.style.severities
-        codes = self.placement.codes
-        return 1.0 - sum(severities[code] for code in codes) / len(codes)
+        severities, codes = self.style.severities, self.placement.codes
+        return 1.0 - sum([severities[code] for code in codes]) / len(codes)
 
     @property
     def cover(self) -> float:
-        """How much of the chord's weight the scale has, 0 to 1."""
+        """How much of the chord's sound the scale has, 0 to 1."""
         return self.placement.cover
 
     @property
@@ -186,43 +191,57 @@ class Fit:
         return CLEAN_SHARE * self.clean + COVER_SHARE * self.cover
 
     @property
+    def rubs(self) -> bool:
+        """True if any note of the scale rubs at all."""
+        held, passed = self.placement.held_classes, self.placement.passed_classes
+        return bool((held | passed) & _RUBBING_CLASSES)
+
+    @property
     def has_unwanted(self) -> bool:
         """True if a note is to be left out."""
-        return bool(self.placement.classes_held & self.style.switch_classes)
+        return bool(self.placement.held_classes & self.style.switch_classes)
 
     @property
     def has_careful(self) -> bool:
         """True if a note is to be passed through."""
-        held, passed = self.placement.classes_held, self.placement.classes_passed
-        either = self.style.care_classes | self.style.switch_classes
-        return bool(held & self.style.care_classes or passed & either)
+        care = self.style.care_classes
+        ornaments = self.placement.passed_classes & (care | self.style.switch_classes)
+        return bool(self.placement.held_classes & care or ornaments)
 
     @property
-    def rubs(self) -> bool:
-        """True if any note of the scale rubs at all."""
-        return bool(
-            (self.placement.classes_held | self.placement.classes_passed) & _RUBBING_CLASSES
-        )
-
-    @cached_property
-    def unwanted(self) -> tuple[NoteFit, ...]:
-        """The notes to leave out, the worst first; an ornament is never one of them."""
-        if not self.has_unwanted:
+    def unwanted_places(self) -> tuple[int, ...]:
+        """The places in the scale of the notes to leave out, the worst first."""
+        switch, codes = self.style.switch_classes, self.placement.codes
+        if not self.placement.held_classes & switch:
             return ()
-        found = (n for n in self.notes if n.severity >= styles.SWITCH_AT and not n.ornament)
-        return tuple(sorted(found, key=lambda note: -note.severity))
+        ornaments, severities = self.placement.ornaments, self.style.severities
+        found = [p for p, c in enumerate(codes) if switch >> c & 1 and p not in ornaments]
+        return tuple(sorted(found, key=lambda place: -severities[codes[place]]))
 
-    @cached_property
-    def careful(self) -> tuple[NoteFit, ...]:
-        """The notes to pass through, in the order of the scale."""
+    @property
+    def careful_places(self) -> tuple[int, ...]:
+        """The places in the scale of the notes to pass through, in its order."""
         if not self.has_careful:
             return ()
+        care, ornaments = self.style.care_classes, self.placement.ornaments
+        either = care | self.style.switch_classes
         return tuple(
-            note
-            for note in self.notes
-            if note.severity >= styles.CARE_AT
-            and (note.ornament or note.severity < styles.SWITCH_AT)
+            [
+                place
+                for place, code in enumerate(self.placement.codes)
+                if (either if place in ornaments else care) >> code & 1
+            ]
         )
+
+    @property
+    def unwanted(self) -> tuple[NoteFit, ...]:
+        """The notes to leave out, the worst first; an ornament is never one of them."""
+        return tuple(self.placement.note(place, self.style) for place in self.unwanted_places)
+
+    @property
+    def careful(self) -> tuple[NoteFit, ...]:
+        """The notes to pass through, in the order of the scale."""
+        return tuple(self.placement.note(place, self.style) for place in self.careful_places)
 
 
 def scale_over(chord: Numeral, scale: ScaleFormula) -> ScaleFormula:
@@ -268,11 +287,15 @@ def fit(
     >>> [str(note.degree) for note in result.unwanted]
     ['b3']
     """
-    return Fit(Placement(scale, tonic or home_of(scale, numeral), numeral, mode), style)
+    start = tonic or home_of(scale, numeral)
+    return Fit(Placement(scale, start, Harmony.of(numeral, mode)), style)
 
 
-def _bits(codes: Iterable[int]) -> int:
-    bits = 0
-    for code in codes:
-        bits |= 1 << code
-    return bits
+_NO_PLACES: frozenset[int] = frozenset()
+
+
+def _ornament_places(formula: ScaleFormula) -> frozenset[int]:
+    if not formula.ornaments:
+        return _NO_PLACES
+    degrees = enumerate(formula.degrees)
+    return frozenset([place for place, degree in degrees if degree in formula.ornaments])

@@ -12,22 +12,23 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from theorykit.analysis import style as styles
+from theorykit.analysis.style import CLASSES
 from theorykit.theory.degree import Degree
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
 from theorykit.theory.scale import ScaleFormula, printed_degree
 
 if TYPE_CHECKING:
-    from theorykit.analysis.fit import Fit, NoteFit
+    from theorykit.analysis.fit import Fit, Placement
 
 #: What is said of a note that rubs too little to mind, by its class.
 _LIGHTLY = {
-    styles.PASSING.name: "passes",
-    styles.TENSION.name: "is a tension",
-    styles.AVOID_DIATONIC.name: "passes",
-    styles.AVOID_FOREIGN.name: "passes",
-    styles.LEADING_CONFLICT.name: "leans up",
-    styles.APPROACH.name: "leads up",
+    styles.PASSING: "passes",
+    styles.TENSION: "is a tension",
+    styles.AVOID_DIATONIC: "passes",
+    styles.AVOID_FOREIGN: "passes",
+    styles.LEADING_CONFLICT: "leans up",
+    styles.APPROACH: "leads up",
 }
 
 TOKEN = re.compile(r"\{([^}:]+)(?::([^}]*))?\}")
@@ -75,120 +76,153 @@ def scale_words(scale: ScaleFormula, tonic: Degree, numeral: Numeral) -> str:
     return f"{{{tonic}}} {scale.name}"
 
 
-def sentence(
+def note_words(placement: Placement, place: int) -> str:
+    """A note of a placed scale as a template, e.g. ``"{b5|#4}"``."""
+    said = placement.words.get(place)
+    if said is None:
+        name = token(placement.degree(place), placement.alternate(place))
+        said = placement.words[place] = f"{{{name}}}"
+    return said
+
+
+def member_words(numeral: Numeral, member: Degree) -> str:
+    """A chord member as a template, e.g. ``"{2}, the fifth"``."""
+    return f"{{{numeral.root.plus(member)}}}, the {member.ordinal}"
+
+
+def rub_words(placement: Placement, place: int) -> str:
+    """Where a note rubs, e.g. ``"a half step above {2}, the fifth"``."""
+    harmony, step = placement.harmony, placement.steps[place]
+    said = harmony.words.get(step)
+    if said is None:
+        member = harmony.members[step]
+        side = "above" if CLASSES[harmony.codes[step]].rubs_against < 0 else "below"
+        assert member is not None  # only a note that rubs is asked about
+        said = f"a half step {side} {member_words(harmony.numeral, member)}"
+        harmony.words[step] = said
+    return said
+
+
+def sentence(verdict: str, scale: ScaleFormula, scale_tonic: Degree, held: Fit) -> str:
+    """The advice over one chord as one sentence.
+
+    Parameters
+    ----------
+    verdict : {"stay", "pass", "leave", "switch"}
+    scale, scale_tonic : ScaleFormula, Degree
+        What to play.
+    held : Fit
+        The chosen scale over the chord.
+    """
+    placement = held.placement
+    unwanted = held.unwanted_places
+    careful = () if verdict == "switch" else held.careful_places
+    # Styles agree more often than not, so a sentence is made once for all that say the same.
+    key = (verdict, unwanted, careful, scale.name, scale_tonic.number, scale_tonic.alter)
+    said = placement.words.get(key)
+    if said is None:
+        said = _sentence(verdict, scale, scale_tonic, placement, unwanted, careful)
+        placement.words[key] = said
+    return said
+
+
+def _sentence(
     verdict: str,
-    numeral: Numeral,
-    chosen: ScaleFormula,
     scale: ScaleFormula,
     scale_tonic: Degree,
-    held: Fit,
+    placement: Placement,
+    unwanted: tuple[int, ...],
+    careful: tuple[int, ...],
 ) -> str:
-    """The advice over one chord as one sentence."""
-    chord = chord_words(numeral)
-    held_name = scale_words(chosen, numeral.root if chosen.follows_chord else Degree(1), numeral)
-    unwanted, careful = held.unwanted, held.careful
+    words = placement.harmony.words
+    chord = words.get("chord") or words.setdefault("chord", chord_words(placement.numeral))
+    held_name = scale_words(placement.scale, placement.tonic, placement.numeral)
     if verdict == "switch":
-        new_name = scale_words(scale, scale_tonic, numeral)
-        text = f"Over {chord}, leave {held_name} for {new_name}: {_rubs(unwanted, numeral)}"
-        return text + _replacement(unwanted, numeral, scale, scale_tonic) + "."
+        new_name = scale_words(scale, scale_tonic, placement.numeral)
+        text = f"Over {chord}, leave {held_name} for {new_name}: {_rubs(placement, unwanted)}"
+        return text + _replacement(placement, unwanted, scale, scale_tonic) + "."
     if verdict == "leave":
-        text = f"Over {chord}, stay on {held_name} but leave out {_names(unwanted)}"
+        text = f"Over {chord}, stay on {held_name} but leave out {_names(placement, unwanted)}"
         if careful:
-            text += f" and pass through {_names(careful)}"
-        return f"{text}: {_rubs((*unwanted, *careful), numeral)}."
+            text += f" and pass through {_names(placement, careful)}"
+        return f"{text}: {_rubs(placement, (*unwanted, *careful))}."
     if verdict == "pass":
         return (
-            f"Over {chord}, stay on {held_name} and pass through {_names(careful)}: "
-            f"{_rubs(careful, numeral)}."
+            f"Over {chord}, stay on {held_name} and pass through {_names(placement, careful)}: "
+            f"{_rubs(placement, careful)}."
         )
-    if chosen.follows_chord:
-        return f"Over {chord}, its own notes are {_names(held.notes)}: rest on any of them."
-    return f"Over {chord}, stay on {held_name}: {_settled(held, numeral)}."
+    if placement.scale.follows_chord:
+        every = _names(placement, range(len(placement.codes)))
+        return f"Over {chord}, its own notes are {every}: rest on any of them."
+    return f"Over {chord}, stay on {held_name}: {_settled(placement)}."
 
 
-def _settled(held: Fit, numeral: Numeral) -> str:
+def _settled(placement: Placement) -> str:
     """Why one may stay: the blue notes, or else the notes that rub too little to mind."""
-    if not held.rubs:
-        return "no note of it rubs"
-    blue = [note for note in held.notes if note.kind is styles.BLUE]
+    kinds = [CLASSES[code] for code in placement.codes]
+    blue = [place for place, kind in enumerate(kinds) if kind is styles.BLUE]
     if blue:
-        noun = "a blue note" if len(blue) == 1 else "blue notes"
-        verb = "is" if len(blue) == 1 else "are"
+        are = "is a blue note" if len(blue) == 1 else "are blue notes"
+        members = [placement.member(place) for place in blue]
         against = ", and ".join(
-            f"{{{_member_token(note, numeral)}}}, {_the(note)}" for note in blue
+            member_words(placement.numeral, member) for member in members if member is not None
         )
-        return f"{_names(blue)} {verb} {noun}, a half step below {against}"
-    light = [note for note in held.notes if note.kind.rubs_against]
+        return f"{_names(placement, blue)} {are}, a half step below {against}"
+    light = [place for place, kind in enumerate(kinds) if kind.rubs_against]
+    told = [
+        f"{note_words(placement, place)} {_LIGHTLY[kinds[place]]}, {rub_words(placement, place)}"
+        for place in light
+    ]
+    return "; ".join(told) if told else "no note of it rubs"
+
+
+def short_words(verdict: str, scale: ScaleFormula, scale_tonic: Degree, held: Fit) -> str:
+    """The advice in as few words as a bar of the chart has room for."""
+    if verdict == "stay":
+        return "stay"
+    placement = held.placement
+    if verdict == "switch":
+        return f"switch to {scale_words(scale, scale_tonic, placement.numeral)}"
+    if verdict == "leave":
+        return f"leave out {_names(placement, held.unwanted_places)}"
+    return f"pass through {_names(placement, held.careful_places)}"
+
+
+def _names(placement: Placement, places: Sequence[int]) -> str:
+    return listed([note_words(placement, place) for place in places])
+
+
+def _rubs(placement: Placement, places: Sequence[int]) -> str:
+    """Where each note rubs."""
     return "; ".join(
-        f"{_names([note])} {_LIGHTLY[note.kind.name]}, a half step {_side(note)} "
-        f"{{{_member_token(note, numeral)}}}, {_the(note)}"
-        for note in light
+        [f"{note_words(placement, place)} lies {rub_words(placement, place)}" for place in places]
     )
 
 
-def short_words(
-    verdict: str,
-    scale: ScaleFormula,
-    scale_tonic: Degree,
-    numeral: Numeral,
-    held: Fit,
-) -> str:
-    """The advice in as few words as a bar of the chart has room for."""
-    if verdict == "switch":
-        return f"switch to {scale_words(scale, scale_tonic, numeral)}"
-    if verdict == "stay":
-        return "stay"
-    if verdict == "leave":
-        return f"leave out {_names(held.unwanted)}"
-    return f"pass through {_names(held.careful)}"
-
-
-def _names(notes: Sequence[NoteFit]) -> str:
-    return _list([f"{{{token(note.degree, note.alternate)}}}" for note in notes])
-
-
-def _rubs(notes: Sequence[NoteFit], numeral: Numeral) -> str:
-    """Where each note rubs; notes that rub alike are told together."""
-    parts = []
-    for note in notes:
-        member = f"{{{_member_token(note, numeral)}}}, {_the(note)}"
-        parts.append(f"{_names([note])} lies a half step {_side(note)} {member}")
-    return "; ".join(parts)
-
-
 def _replacement(
-    unwanted: Sequence[NoteFit], numeral: Numeral, scale: ScaleFormula, tonic: Degree
+    placement: Placement, unwanted: Sequence[int], scale: ScaleFormula, tonic: Degree
 ) -> str:
     """Which chord members the new scale has in place of the notes that rubbed."""
-    new = {tonic.plus(degree).semitones % 12 for degree in scale.degrees}
-    members = []
-    for note in unwanted:
-        member = _member_token(note, numeral)
-        if Degree.parse(member).semitones % 12 in new and f"{{{member}}}" not in members:
-            members.append(f"{{{member}}}")
+    start = tonic.semitones
+    new = {(start + step) % 12 for step in scale.semitones}
+    members = dict.fromkeys(
+        f"{{{degree}}}"
+        for degree in (
+            placement.numeral.root.plus(member)
+            for member in map(placement.member, unwanted)
+            if member is not None
+        )
+        if degree.semitones % 12 in new
+    )
     if not members:
         return ""
-    takes, place = ("takes", "its") if len(unwanted) == 1 else ("take", "their")
-    if len(members) == 1:
-        takes = "takes"
-    return f"; {_list(members)} {takes} {place} place"
+    takes = "takes" if len(members) == 1 else "take"
+    place = "its" if len(unwanted) == 1 else "their"
+    return f"; {listed(list(members))} {takes} {place} place"
 
 
-def _member_token(note: NoteFit, numeral: Numeral) -> str:
-    assert note.member is not None
-    return str(numeral.root.plus(note.member))
-
-
-def _side(note: NoteFit) -> str:
-    return "above" if note.kind.rubs_against < 0 else "below"
-
-
-def _the(note: NoteFit) -> str:
-    assert note.member is not None
-    return f"the {note.member.ordinal}"
-
-
-def _list(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
+    """Words as a list in a sentence: ``a, b and c``."""
     if len(words) <= 1:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
