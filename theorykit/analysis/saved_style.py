@@ -1,0 +1,164 @@
+"""Styles as plain data, and in files: what a user has edited can be kept and passed on."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, NoReturn
+
+from theorykit.analysis.style import CLASSES, STYLES, Style
+from theorykit.errors import BadInput, nearest
+
+#: A style's file is a few hundred bytes; a longer one is something else (stipulated).
+MOST_BYTES = 10_000
+#: A name has to fit in a menu (stipulated).
+LONGEST_NAME = 40
+
+_FIELDS = ("name", "severities")
+_CLASS_NAMES = tuple(kind.name for kind in CLASSES)
+
+
+def style_to_dict(style: Style) -> dict[str, Any]:
+    """The style as plain data: its name, and a severity for each class of note by name.
+
+    >>> from theorykit.analysis.style import find_style
+    >>> style_to_dict(find_style("blues"))["severities"]["blue"]
+    0.1
+    """
+    return {
+        "name": style.name,
+        "severities": dict(zip(_CLASS_NAMES, style.severities, strict=True)),
+    }
+
+
+def style_from_dict(data: object) -> Style:
+    """The style that some plain data hold; every class of note must be there, and nothing else.
+
+    Parameters
+    ----------
+    data : mapping
+        As ``style_to_dict`` makes it.
+
+    Raises
+    ------
+    BadInput
+        With the part that can't be used. The name of a built-in style goes only with that style's
+        own severities.
+
+    Examples
+    --------
+    >>> from theorykit.analysis.style import BLUE, find_style
+    >>> mine = find_style("blues").edited("mine", {BLUE: 0.2})
+    >>> style_from_dict(style_to_dict(mine)) == mine
+    True
+    """
+    fields = _checked_keys("style", data, _FIELDS)
+    name = fields["name"]
+    if not isinstance(name, str) or not name.strip() or name != name.strip():
+        raise BadInput(
+            "style name", name, "not a name", accepted="a text with no space at its ends"
+        )
+    if len(name) > LONGEST_NAME or not name.isprintable():
+        raise BadInput(
+            "style name", name, "does not fit a menu", accepted=f"{LONGEST_NAME} letters or fewer"
+        )
+    severities = _checked_keys("severities", fields["severities"], _CLASS_NAMES)
+    style = Style(name, tuple(_severity(kind, severities[kind]) for kind in _CLASS_NAMES))
+    built_in = STYLES.get(name.casefold())
+    if built_in is None:
+        return style
+    if built_in.severities != style.severities:
+        raise BadInput("style name", name, "is a built-in style's", accepted="any other name")
+    return built_in
+
+
+def style_to_json(style: Style) -> str:
+    """The style as JSON text."""
+    return json.dumps(style_to_dict(style), indent=2, ensure_ascii=False) + "\n"
+
+
+def style_from_json(text: str) -> Style:
+    """The style that a JSON text holds.
+
+    Raises
+    ------
+    BadInput
+        If the text is not JSON, names a thing twice, or holds anything but a style.
+    """
+    try:
+        data = json.loads(text, object_pairs_hook=_no_twice, parse_constant=_no_constant)
+    except BadInput:
+        raise
+    except (ValueError, RecursionError) as error:
+        raise BadInput("style", text, f"not JSON ({error})", accepted="a saved style") from None
+    return style_from_dict(data)
+
+
+def save_style(style: Style, path: str | Path) -> None:
+    """Write the style to a file.
+
+    Raises
+    ------
+    BadInput
+        If ``load_style`` would not take it back, or the file can't be written.
+    """
+    checked = style_from_dict(style_to_dict(style))
+    try:
+        Path(path).write_text(style_to_json(checked), encoding="utf-8")
+    except OSError as error:
+        raise BadInput("style file", path, error.strerror or "can't be written") from None
+
+
+def load_style(path: str | Path) -> Style:
+    """Read a style from a file.
+
+    Raises
+    ------
+    BadInput
+        If the file can't be read, is far too long for a style, or holds anything else.
+    """
+    try:
+        with Path(path).open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise BadInput("style file", path, error.strerror or "can't be read") from None
+    if len(raw) > MOST_BYTES:
+        raise BadInput("style file", path, "too long for a style")
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError:
+        raise BadInput("style file", path, "not a text in UTF-8") from None
+    return style_from_json(text)
+
+
+def _checked_keys(kind: str, data: object, names: tuple[str, ...]) -> Mapping[str, Any]:
+    if not isinstance(data, Mapping):
+        raise BadInput(kind, data, "not a table of names and values", accepted=", ".join(names))
+    for key in data:
+        if key not in names:
+            close = nearest(key, names) if isinstance(key, str) else None
+            raise BadInput(kind, key, "no such entry", accepted=", ".join(names), nearest=close)
+    for name in names:
+        if name not in data:
+            raise BadInput(kind, name, "missing", accepted=", ".join(names))
+    return data
+
+
+def _severity(kind: str, value: object) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0.0 <= value <= 1.0:
+        return float(value)
+    raise BadInput("severity", value, f"of {kind}", accepted="0 to 1")
+
+
+def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise BadInput("style", key, "stands there twice")
+        found[key] = value
+    return found
+
+
+def _no_constant(text: str) -> NoReturn:
+    raise BadInput("severity", text, "not a number", accepted="0 to 1")
