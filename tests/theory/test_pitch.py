@@ -53,7 +53,7 @@ def test_every_spelling_sounds_as_in_music21(name):
     assert Pitch.parse(name).hz == pytest.approx(other.frequency, rel=1e-9)
 
 
-# The octave number changes at C by letter, not by sound (scientific pitch notation; common practice).
+# The octave number changes at C by letter, not by sound (pitch notation; common practice).
 @pytest.mark.parametrize(
     ("name", "midi"), [("B#3", 60), ("Cb4", 59), ("Cbb4", 58), ("B##3", 61), ("Fb4", 64)]
 )

@@ -107,7 +107,7 @@ class Degree:
         return _plus(self, other)
 
     def minus(self, base: Degree) -> Degree:
-        """This degree counted from ``base``, as a degree 1 to 7: what ``plus`` adds to ``base``.
+        """The degree, 1 to 7, counted from ``base``: what ``plus`` adds to ``base`` to get here.
 
         >>> str(Degree.parse("4").minus(Degree.parse("5")))
         'b7'
