@@ -1,0 +1,46 @@
+"""Music theory to see, hear and play, for teachers of improvisation on string instruments.
+
+Names are loaded when they are first used, so that ``import theorykit`` is instant.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+#: Where each public name lives; ``__init__.pyi`` tells editors the same.
+_HOMES = {
+    "BadInput": "errors",
+    "TheoryKitError": "errors",
+    "Chord": "theory.chord",
+    "Degree": "theory.degree",
+    "Interval": "theory.interval",
+    "Key": "theory.key",
+    "Note": "theory.pitch",
+    "Numeral": "theory.numeral",
+    "Pitch": "theory.pitch",
+    "Progression": "theory.progression",
+    "ProgressionExplorer": "widgets.explorer",
+    "Scale": "theory.scale",
+    "ScaleExplorer": "widgets.explorer",
+    "Study": "widgets.study",
+    "find_instrument": "instruments.catalogue",
+    "find_progression": "theory.form",
+    "find_scale": "theory.scale",
+    "find_style": "analysis.style",
+}
+
+__version__ = "0.1.0"
+__all__ = [*sorted(_HOMES), "__version__"]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value = getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return __all__

@@ -1,0 +1,229 @@
+"""The page that students take home: an executed notebook as one file that needs no kernel.
+
+An nbconvert exporter, so that ``jupyter nbconvert --to theorykit-lesson`` and JupyterLab's menu have
+it. The page asks the network for nothing; a content policy in its head holds it to that.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from nbconvert.exporters import HTMLExporter
+from pygments.formatters import HtmlFormatter
+from traitlets import default
+from traitlets.config import Config
+
+from theorykit.errors import TheoryKitError
+from theorykit.scene.selection import LABELS, Offer
+from theorykit.scene.table import scene_table
+from theorykit.theory.key import TONICS
+from theorykit.widgets.bundle import host_module, style_source
+from theorykit.widgets.explorer import script_json
+from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+
+#: Nothing may be fetched; what the page needs stands in it.
+POLICY = (
+    "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; "
+    "img-src data: blob:; media-src data: blob:; font-src data:"
+)
+
+_FIGURE = re.compile(
+    r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
+    re.DOTALL,
+)
+_HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
+_CHOICES = ("scale", "progression", "style", "instrument")
+
+
+class ExportError(TheoryKitError):
+    """A notebook that can't be made into a page."""
+
+
+class LessonExporter(HTMLExporter):
+    """Executes a notebook and writes it as one page whose explorers work with no kernel."""
+
+    export_from_notebook = "Lesson page (works offline)"
+
+    @default("template_name")
+    def _template_name(self) -> str:
+        return "theorykit-lesson"
+
+    @default("extra_template_basedirs")
+    def _template_folders(self) -> list[str]:
+        return [str(files("theorykit.export") / "templates")]
+
+    @property
+    def default_config(self) -> Config:
+        """Execute first, keep no widget state, and let ``text/html`` come before it."""
+        config = Config(
+            {
+                "ExecutePreprocessor": {"enabled": True, "store_widget_state": False},
+                "HTMLExporter": {"embed_images": True},
+                "NbConvertBase": {
+                    "display_data_priority": [
+                        "text/html",
+                        "image/svg+xml",
+                        "image/png",
+                        "image/jpeg",
+                        "text/markdown",
+                        "text/plain",
+                    ]
+                },
+            }
+        )
+        inherited = super().default_config.copy()
+        inherited.merge(config)
+        return inherited
+
+    def _init_resources(self, resources: Any) -> Any:
+        # The parent looks for the requirejs and widget manager addresses, which no page here uses.
+        resources = super()._init_resources(resources)
+        resources.setdefault("theorykit", {})
+        return resources
+
+    def _preprocess(self, nb: Any, resources: Any) -> Any:
+        nb, resources = super()._preprocess(nb, resources)
+        nb.metadata.pop("widgets", None)
+        payloads = list(_payloads(nb))
+        page = {
+            "policy": POLICY,
+            "title": _title(nb, resources),
+            "style": _style(),
+            "has_code": any(cell.cell_type == "code" for cell in nb.cells),
+            "data": "",
+        }
+        if payloads:
+            offer = Offer((), (), (), ())
+            # As in a live notebook, all views of a study show what was chosen last.
+            chosen = {}
+            for payload in payloads:
+                offer = offer.joined(_offer(payload))
+                chosen[payload["study"]] = payload["selection"]
+            _renumber(nb, offer, chosen)
+            page |= {
+                "data": script_json(
+                    {
+                        "table": scene_table(offer),
+                        "figures": explorer_figures(),
+                        "bokeh_version": BOKEH_VERSION,
+                    }
+                ),
+                "bokeh": _inline(bokeh_source()),
+                "module": _inline(host_module("page")),
+            }
+        resources["theorykit"] = page
+        return nb, resources
+
+
+def _style() -> str:
+    lesson = (files("theorykit.export") / "templates" / "lesson.css").read_text(encoding="utf-8")
+    return lesson + style_source() + HtmlFormatter(style="default").get_style_defs(".highlight")
+
+
+def _inline(script: str) -> str:
+    """A script that no sequence inside it can end early."""
+    return script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
+
+
+def _title(nb: Any, resources: Any) -> str:
+    if nb.metadata.get("title"):
+        return str(nb.metadata["title"])
+    for cell in nb.cells:
+        match = _HEADING.search(cell.source) if cell.cell_type == "markdown" else None
+        if match:
+            return re.sub(r"[*_`]", "", match[1])
+    return str(resources.get("metadata", {}).get("name", "Lesson"))
+
+
+def _html_outputs(nb: Any) -> Iterable[Any]:
+    for cell in nb.cells:
+        for output in cell.get("outputs", []):
+            if "text/html" in output.get("data", {}):
+                yield output
+
+
+def _payloads(nb: Any) -> Iterable[dict[str, Any]]:
+    for output in _html_outputs(nb):
+        for match in _FIGURE.finditer(output["data"]["text/html"]):
+            yield json.loads(match[2])
+
+
+def _offer(payload: dict[str, Any]) -> Offer:
+    return Offer(**{name: tuple(values) for name, values in payload["offer"].items()})
+
+
+def _renumber(nb: Any, offer: Offer, chosen: dict[str, dict[str, Any]]) -> None:
+    """Turn every choice by name into its number in the page's one table."""
+    for output in _html_outputs(nb):
+
+        def numbered(match: re.Match[str]) -> str:
+            payload = json.loads(match[2])
+            payload["selection"] = chosen[payload["study"]]
+            return match[1] + script_json(_numbered(payload, offer)) + match[3]
+
+        output["data"]["text/html"] = _FIGURE.sub(numbered, output["data"]["text/html"])
+
+
+def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
+    selection = payload["selection"]
+    state = {name: selection[name] for name in ("capo", "tempo", "step", "thirds", "follow")}
+    state["key_index"] = [str(tonic) for tonic in TONICS].index(selection["key"])
+    state["labels_index"] = LABELS.index(selection["labels"])
+    menus = {}
+    for name in _CHOICES:
+        listed = getattr(offer, f"{name}s")
+        state[f"{name}_index"] = listed.index(selection[name])
+        menus[name] = [listed.index(value) for value in payload["offer"][f"{name}s"]]
+    compared = selection["compare"]
+    state["compare_index"] = offer.scales.index(compared) + 1 if compared else 0
+    return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
+
+
+def export_notebook(notebook: Path, output: Path | None = None) -> Path:
+    """Execute a notebook and write its page.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+    output : Path, optional
+        Where the page goes; beside the notebook if not given. It is written whole or not at all.
+
+    Returns
+    -------
+    Path
+        The page.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, or a cell of it fails.
+    """
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
+    target = output or notebook.with_suffix(".html")
+    if not target.parent.is_dir():
+        raise ExportError(f"output '{target}': its folder does not exist")
+    try:
+        body, _ = LessonExporter().from_filename(str(notebook))
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    unfinished = target.with_name(f".{target.name}.part")
+    try:
+        unfinished.write_text(body, encoding="utf-8")
+        unfinished.replace(target)
+    finally:
+        unfinished.unlink(missing_ok=True)
+    return target
+
+
+def _last_line(error: Exception) -> str:
+    """What went wrong in one line: an error inside a cell comes with its whole traceback."""
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", str(error))
+    lines = [line for line in plain.splitlines() if line.strip()]
+    return lines[-1].strip() if lines else type(error).__name__

@@ -1,0 +1,61 @@
+"""Two octaves of the piano, with the marks of a scene."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bokeh.models import ColumnDataSource
+
+from theorykit.plots.mark import add_marks, add_rings, bare_figure
+from theorykit.scene.geometry import BLACK_LENGTH, keyboard_geometry
+from theorykit.scene.scene import Kind, scene
+from theorykit.scene.selection import Selection
+
+HEIGHT = 150
+
+
+def keyboard_figure(selection: Selection, kind: Kind = "progression") -> Any:
+    """The keyboard of a selection as a Bokeh figure; its sources are named ``keyboard-...``.
+
+    Parameters
+    ----------
+    selection : Selection
+    kind : {"progression", "scale"}
+
+    Returns
+    -------
+    bokeh.plotting.figure
+    """
+    picture = scene(selection, kind)
+    keys = keyboard_geometry()
+    right = max(key["left"] + key["width"] for key in keys)
+    plot = bare_figure(
+        "keyboard",
+        height=HEIGHT,
+        window=(-0.06, right + 0.06, -0.02, 1.02),
+        label=picture["alt"]["keyboard"],
+    )
+    for black, bottom, fill in ((False, 0.0, "#ffffff"), (True, 1 - BLACK_LENGTH, "#2b2b2b")):
+        chosen = [key for key in keys if key["black"] is black]
+        source = ColumnDataSource(
+            {
+                "left": [key["left"] for key in chosen],
+                "right": [key["left"] + key["width"] for key in chosen],
+                "top": [1.0] * len(chosen),
+                "bottom": [bottom] * len(chosen),
+            }
+        )
+        plot.quad(
+            "left",
+            "right",
+            "top",
+            "bottom",
+            source=source,
+            fill_color=fill,
+            line_color="#555555",
+            line_width=1,
+        )
+    add_marks(plot, "keyboard-marks", picture["keyboard"])
+    add_rings(plot, "keyboard-sound")
+    add_rings(plot, "keyboard-cursor")
+    return plot

@@ -1,0 +1,130 @@
+"""Marks as the columns that a Bokeh source holds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from bokeh.core.properties import value
+from bokeh.models import ColumnDataSource
+from bokeh.plotting import figure
+
+from theorykit.scene.codes import CODES, INK, LABEL_LIFT
+
+COLUMNS = (
+    "x",
+    "y",
+    "marker",
+    "size",
+    "fill",
+    "line",
+    "line_width",
+    "dash",
+    "label",
+    "text",
+    "lift",
+)
+
+#: A ``value``, or Bokeh takes the name of a font for that of a column.
+LABEL_FONT = value("Liberation Sans, Arial, sans-serif")
+
+
+def mark_columns(marks: Sequence[dict[str, Any]]) -> dict[str, list[Any]]:
+    """Columns from marks, each with ``x``, ``y``, ``role`` and ``label``."""
+    columns: dict[str, list[Any]] = {name: [] for name in COLUMNS}
+    for mark in marks:
+        code = CODES[mark["role"]]
+        row = (
+            mark["x"],
+            mark["y"],
+            code.marker,
+            code.size,
+            code.fill,
+            code.line,
+            code.line_width,
+            code.dash,
+            mark["label"],
+            code.text,
+            round(-LABEL_LIFT.get(code.marker, 0.0) * code.size, 2),
+        )
+        for name, entry in zip(COLUMNS, row, strict=True):
+            columns[name].append(entry)
+    return columns
+
+
+def bare_figure(name: str, *, height: int, window: Sequence[float], label: str) -> Any:
+    """A figure with nothing on it, as wide as its place allows.
+
+    Parameters
+    ----------
+    name : str
+    height : int
+        Screen pixels.
+    window : sequence of float
+        Left, right, bottom and top in data units.
+    label : str
+        The text alternative.
+    """
+    left, right, bottom, top = window
+    plot = figure(
+        name=name,
+        height=height,
+        sizing_mode="stretch_width",
+        x_range=(left, right),
+        y_range=(bottom, top),
+        toolbar_location=None,
+        tools="",
+        min_border=0,
+        outline_line_color=None,
+        background_fill_alpha=0,
+        border_fill_alpha=0,
+        tags=[label],
+    )
+    plot.axis.visible = False
+    plot.grid.visible = False
+    return plot
+
+
+def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
+    """Draw marks with their labels; the source is called ``name``."""
+    source = ColumnDataSource(mark_columns(marks), name=name)
+    plot.scatter(
+        "x",
+        "y",
+        source=source,
+        marker="marker",
+        size="size",
+        fill_color="fill",
+        line_color="line",
+        line_width="line_width",
+        line_dash="dash",
+    )
+    plot.text(
+        "x",
+        "y",
+        text="label",
+        source=source,
+        text_color="text",
+        text_align="center",
+        text_baseline="middle",
+        text_font=LABEL_FONT,
+        text_font_size="12px",
+        text_font_style="bold",
+        y_offset="lift",
+    )
+
+
+def add_rings(plot: Any, name: str) -> None:
+    """A source called ``name``, empty, whose points get a ring: what sounds, or the cursor."""
+    source = ColumnDataSource({"x": [], "y": [], "dash": []}, name=name)
+    plot.scatter(
+        "x",
+        "y",
+        source=source,
+        marker="circle",
+        size=36,
+        fill_alpha=0,
+        line_color=INK,
+        line_width=3,
+        line_dash="dash",
+    )

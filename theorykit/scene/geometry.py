@@ -1,0 +1,161 @@
+"""Where things lie: neck, keyboard and ruler in their own units, as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from theorykit.instruments.catalogue import Instrument
+from theorykit.instruments.fretboard import SHOWN_FRETS, fret_distance
+from theorykit.instruments.keyboard import piano_keys
+
+#: An open string's mark lies this share of the scale length before the nut (or the capo).
+OPEN_OFFSET = 0.024
+
+#: Heights on the keyboard, whose white keys are one unit high.
+WHITE_MARK_Y = 0.17
+BLACK_MARK_Y = 0.53
+BLACK_LENGTH = 0.62
+
+#: Heights on the ruler, whose slots lie between -0.5 and 0.5.
+ABOVE_Y, BELOW_Y = 1.15, -1.15
+
+
+def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str, Any]:
+    """A neck's lines and places, in millimetres from the nut; string 1 lies highest, at y = -1.
+
+    Returns
+    -------
+    dict
+        ``strings`` (each ``midi``, ``name``, ``start``, ``strands``), ``fret_x`` (of fret 0 to
+        the last), ``stop_x`` (where a finger stops each fret; the first is not used), ``inlays``
+        (each ``fret``, ``double``), ``open_offset``, ``name``, ``voice``, ``board`` (what is drawn
+        under the marks).
+    """
+    frets = min(frets, instrument.frets)
+    length = instrument.scale_length_mm
+    fret_x = [round(length * fret_distance(fret), 3) for fret in range(frets + 1)]
+    stop_x = [0.0]
+    stop_x += [round((low + high) / 2, 3) for low, high in zip(fret_x, fret_x[1:], strict=False)]
+    return {
+        "name": instrument.name,
+        "voice": instrument.voice,
+        "strings": [
+            {
+                "midi": string.open.midi,
+                "name": string.open.note.pretty,
+                "start": string.start_fret,
+                "strands": string.strands,
+            }
+            for string in instrument.strings
+        ],
+        "fret_x": fret_x,
+        "stop_x": stop_x,
+        "open_offset": round(OPEN_OFFSET * length, 3),
+        "inlays": [
+            {"fret": fret, "double": fret in instrument.double_inlays}
+            for fret in instrument.inlays
+            if fret <= frets
+        ],
+        "board": _board(instrument, frets, fret_x, stop_x),
+    }
+
+
+#: Screen pixels for each string, and for what lies above and below the strings.
+PIXELS_A_STRING, PIXELS_AROUND = 36, 44
+
+
+def _board(
+    instrument: Instrument, frets: int, fret_x: list[float], stop_x: list[float]
+) -> dict[str, Any]:
+    """What is drawn of a neck under the marks, as columns, and the window on it."""
+    count, last = len(instrument.strings), fret_x[frets]
+    strings: dict[str, list[float]] = {"x0": [], "x1": [], "y": [], "width": []}
+    for number, string in enumerate(instrument.strings, start=1):
+        # The strands of a course lie a little apart; thicker strings sound lower.
+        spread = 0.09 if string.strands > 1 else 0.0
+        width = 1.0 + max(0, 76 - string.open.midi) / 24
+        for strand in range(string.strands):
+            offset = spread * (strand - (string.strands - 1) / 2)
+            strings["x0"].append(fret_x[string.start_fret])
+            strings["x1"].append(last)
+            strings["y"].append(round(-number + offset, 3))
+            strings["width"].append(round(width / string.strands**0.5, 2))
+    marked = [fret for fret in instrument.inlays if fret <= frets]
+    middle = -(count + 1) / 2
+    inlays: dict[str, list[float]] = {"x": [], "y": []}
+    for fret in marked:
+        for y in (middle - 1, middle + 1) if fret in instrument.double_inlays else (middle,):
+            inlays["x"].append(stop_x[fret])
+            inlays["y"].append(y)
+    length = instrument.scale_length_mm
+    shorts = [string for string in instrument.strings if string.start_fret]
+    return {
+        "wood": {"left": [0.0], "right": [last], "top": [-0.4], "bottom": [-count - 0.6]},
+        "frets": {"x": fret_x[1:], "top": [-0.4] * frets, "bottom": [-count - 0.6] * frets},
+        "strings": strings,
+        "inlays": inlays,
+        "numbers": {
+            "x": [stop_x[fret] for fret in marked],
+            "y": [-count - 0.95] * len(marked),
+            "text": [str(fret) for fret in marked],
+        },
+        "names": {
+            "x": [
+                round(fret_x[string.start_fret] - 0.055 * length, 3)
+                for string in instrument.strings
+            ],
+            "y": [-number for number in range(1, count + 1)],
+            "text": [
+                # A short string is written small, as its peg's name is in tablature.
+                string.open.note.pretty.lower() if string in shorts else string.open.note.pretty
+                for string in instrument.strings
+            ],
+        },
+        "window": [round(-0.07 * length, 3), round(last + 0.012 * length, 3), -count - 1.25, -0.2],
+        "height": PIXELS_A_STRING * count + PIXELS_AROUND,
+    }
+
+
+def neck_cells(neck: dict[str, Any], capo: int) -> list[dict[str, Any]]:
+    """Every place of a neck that sounds, with its place on the picture; frets count from the capo.
+
+    Parameters
+    ----------
+    neck : dict
+        From ``neck_geometry``.
+    capo : int
+    """
+    cells: list[dict[str, Any]] = []
+    last = len(neck["fret_x"]) - 1
+    for number, string in enumerate(neck["strings"], start=1):
+        sounding = string["midi"] + capo
+        before = neck["fret_x"][string["start"] + capo] - neck["open_offset"]
+        cells.append(
+            {"string": number, "fret": 0, "midi": sounding, "x": round(before, 3), "y": -number}
+        )
+        cells += [
+            {
+                "string": number,
+                "fret": fret,
+                "midi": sounding + fret - string["start"],
+                "x": neck["stop_x"][fret + capo],
+                "y": -number,
+            }
+            for fret in range(string["start"] + 1, last - capo + 1)
+        ]
+    return cells
+
+
+def keyboard_geometry() -> list[dict[str, Any]]:
+    """The piano keys: ``midi``, ``black``, ``left``, ``width``, and where a mark goes (x, y)."""
+    return [
+        {
+            "midi": key.midi,
+            "black": key.black,
+            "left": round(key.left, 3),
+            "width": key.width,
+            "x": round(key.left + key.width / 2, 3),
+            "y": BLACK_MARK_Y if key.black else WHITE_MARK_Y,
+        }
+        for key in piano_keys()
+    ]

@@ -1,0 +1,249 @@
+"""What is chosen, and what there is to choose from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from theorykit.analysis.style import STYLES, Style, find_style
+from theorykit.errors import BadInput, nearest
+from theorykit.instruments.catalogue import INSTRUMENTS, Instrument, find_instrument
+from theorykit.instruments.fretboard import MOST_CAPO
+from theorykit.theory.form import FORMS, find_progression
+from theorykit.theory.key import TONICS, Key
+from theorykit.theory.pitch import Note
+from theorykit.theory.progression import Progression
+from theorykit.theory.scale import ScaleFormula, find_scale
+
+#: What is written on the marks.
+LABELS = ("notes", "degrees", "hidden")
+
+#: Beats a minute.
+SLOWEST, FASTEST = 30, 300
+
+#: The scales of the menus; every other one can be asked for by name or formula.
+OFFERED_SCALES = (
+    "chord tones",
+    "major pentatonic",
+    "major blues",
+    "major",
+    "minor pentatonic",
+    "blues",
+    "Mixolydian",
+    "Dorian",
+    "natural minor",
+    "harmonic minor",
+    "chromatic",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The choices of the menus, by name; keys are always all of them.
+
+    A scale may be a formula and a progression a chart: whatever ``find_scale`` and
+    ``find_progression`` take.
+    """
+
+    scales: tuple[str, ...] = OFFERED_SCALES
+    progressions: tuple[str, ...] = tuple(FORMS)
+    styles: tuple[str, ...] = tuple(STYLES)
+    instruments: tuple[str, ...] = tuple(INSTRUMENTS)
+
+    def including(self, selection: Selection) -> Offer:
+        """The offer with the selection's own choices put at the end where they are missing."""
+        scales = [selection.scale] + ([selection.compare] if selection.compare else [])
+        return self.joined(
+            Offer(
+                tuple(scales),
+                (selection.progression,),
+                (selection.style,),
+                (selection.instrument,),
+            )
+        )
+
+    def joined(self, other: Offer) -> Offer:
+        """Both offers in one."""
+        return Offer(
+            *(
+                (*mine, *(item for item in dict.fromkeys(theirs) if item not in mine))
+                for mine, theirs in (
+                    (getattr(self, field.name), getattr(other, field.name))
+                    for field in fields(self)
+                )
+            )
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """Every choice of a study, checked and by its proper name.
+
+    Make one with ``Selection.of``, which reads names in any of their spellings.
+
+    Parameters
+    ----------
+    key : str
+        A tonic, e.g. ``"Bb"``. The mode is the progression's.
+    scale, compare : str
+        Names or formulas; ``compare`` is empty when nothing is compared.
+    progression : str
+        A form's name or a chart.
+    style, instrument, labels : str
+    capo : int
+        The fret that the capo closes; 0 for none.
+    tempo : int
+        Beats a minute.
+    step : int
+        Which chord of the chart is current, 0 for the first.
+    thirds : bool
+        False when the chords are played without their thirds.
+    follow : bool
+        True to show the scale that is advised instead of the one that is held.
+
+    Examples
+    --------
+    >>> Selection.of(key="A", scale="minor blues").scale
+    'blues'
+    """
+
+    key: str = "G"
+    scale: str = "minor pentatonic"
+    compare: str = ""
+    progression: str = "12-bar blues"
+    style: str = "bluegrass"
+    instrument: str = "mandolin"
+    capo: int = 0
+    labels: str = "notes"
+    tempo: int = 96
+    step: int = 0
+    thirds: bool = True
+    follow: bool = False
+
+    @classmethod
+    def of(cls, **choices: Any) -> Selection:
+        """A selection from choices in any spelling; what is not given has its default.
+
+        Raises
+        ------
+        BadInput
+            With the choice that can't be used.
+        """
+        return cls().changed(**choices)
+
+    def changed(self, **choices: Any) -> Selection:
+        """The selection with some choices changed.
+
+        Raises
+        ------
+        BadInput
+            With the choice that can't be used; the selection itself stays as it is.
+        """
+        names = [field.name for field in fields(self)]
+        for name in choices:
+            if name not in names:
+                raise BadInput(
+                    "choice",
+                    name,
+                    "a study has no such choice",
+                    accepted=", ".join(names),
+                    nearest=nearest(name, names),
+                )
+        key = choices.get("key", self.key)
+        checked = {name: _proper(name, value, Key(_tonic(key))) for name, value in choices.items()}
+        selection = replace(self, **checked)
+        last = len(selection.chart.chords) - 1
+        if not 0 <= selection.step <= last:
+            # A shorter form must not leave the chart pointing past its end.
+            if "step" in choices:
+                raise BadInput("step", selection.step, "not in the chart", accepted=f"0 to {last}")
+            selection = replace(selection, step=0)
+        return selection
+
+    @property
+    def tonic(self) -> Note:
+        """The key's tonic."""
+        return Note.parse(self.key)
+
+    @property
+    def formula(self) -> ScaleFormula:
+        """The scale that is held."""
+        return find_scale(self.scale)
+
+    @property
+    def compared(self) -> ScaleFormula | None:
+        """The scale that it is compared with."""
+        return find_scale(self.compare) if self.compare else None
+
+    @property
+    def chart(self) -> Progression:
+        """The progression."""
+        return find_progression(self.progression)
+
+    @property
+    def taste(self) -> Style:
+        """The style."""
+        return find_style(self.style)
+
+    @property
+    def neck(self) -> Instrument:
+        """The instrument."""
+        return find_instrument(self.instrument)
+
+
+def _tonic(text: str) -> Note:
+    key = Key.parse(text)
+    if key.mode == "minor":
+        raise BadInput(
+            "key",
+            text,
+            "a study's key is a tonic; minor comes from the progression, as in 'i iv V'",
+            accepted=", ".join(map(str, TONICS)),
+            nearest=str(key.tonic),
+        )
+    return key.tonic
+
+
+def _proper(name: str, value: Any, key: Key) -> Any:
+    """One choice by its proper name."""
+    if name == "key":
+        return str(_tonic(value))
+    if name == "scale":
+        return find_scale(value).name
+    if name == "compare":
+        return find_scale(value).name if value else ""
+    if name == "progression":
+        return find_progression(value, key=key).name
+    if name == "style":
+        return find_style(value).name
+    if name == "instrument":
+        return find_instrument(value).name
+    if name == "labels":
+        return _one_of("labels", value, LABELS)
+    if name == "tempo":
+        return _whole(name, value, SLOWEST, FASTEST)
+    if name == "capo":
+        return _whole(name, value, 0, MOST_CAPO)
+    if name == "step":
+        return _whole(name, value, 0, 10_000)
+    if not isinstance(value, bool):
+        raise BadInput(name, value, "not a yes or no", accepted="True or False")
+    return value
+
+
+def _one_of(kind: str, value: Any, options: tuple[str, ...]) -> str:
+    if value not in options:
+        raise BadInput(
+            kind,
+            value,
+            "not one of the choices",
+            accepted=", ".join(options),
+            nearest=nearest(str(value), options),
+        )
+    return str(value)
+
+
+def _whole(kind: str, value: Any, low: int, high: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+        raise BadInput(kind, value, "out of range", accepted=f"a whole number {low} to {high}")
+    return value

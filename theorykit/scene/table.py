@@ -1,0 +1,230 @@
+"""The table: every scene of an offer, key-free, small enough to send to a browser.
+
+Theory is written in degrees, so one entry serves all keys; a key only adds names. The module that
+draws finds any scene by look-ups here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from theorykit.analysis import wording
+from theorykit.analysis.advice import advise, sounded
+from theorykit.analysis.fit import classes, scale_over
+from theorykit.analysis.style import CLASSES, find_style
+from theorykit.instruments.catalogue import find_instrument
+from theorykit.scene import captions
+from theorykit.scene.codes import LABEL_LIFT, LEGENDS, codes_as_data
+from theorykit.scene.geometry import keyboard_geometry, neck_geometry
+from theorykit.scene.scene import CHROMATIC_TOKENS, HOME
+from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer
+from theorykit.theory.degree import Degree
+from theorykit.theory.form import find_progression
+from theorykit.theory.key import TONICS, Mode
+from theorykit.theory.numeral import Numeral
+from theorykit.theory.pitch import Note
+from theorykit.theory.progression import ChartChord, Progression
+from theorykit.theory.scale import ScaleFormula, find_scale
+
+#: Verdicts by the digit that stands for them.
+VERDICTS = ("stay", "pass", "leave", "switch")
+
+
+class _Interned(dict[str, int]):
+    """Texts by number, each kept once."""
+
+    def number(self, text: str) -> int:
+        return self.setdefault(text, len(self))
+
+
+@dataclass(slots=True)
+class _Builder:
+    """Collects what the entries refer to while they are made."""
+
+    tokens: set[str] = field(default_factory=set)
+    texts: _Interned = field(default_factory=_Interned)
+    shown: list[dict[str, Any]] = field(default_factory=list)
+    shown_numbers: dict[tuple[Degree, ScaleFormula, str], int] = field(default_factory=dict)
+    chords: list[dict[str, Any]] = field(default_factory=list)
+    contexts: dict[tuple[Numeral, Mode, bool, bool], int] = field(default_factory=dict)
+    placed: list[tuple[Numeral, Mode, ChartChord]] = field(default_factory=list)
+
+    def text(self, template: str) -> int:
+        self.tokens.update(match[1] for match in wording.TOKEN.finditer(template))
+        return self.texts.number(template)
+
+    def token(self, degree: Degree, alternate: Degree | None = None) -> str:
+        name = wording.token(degree, alternate)
+        self.tokens.add(name)
+        return name
+
+    def show(self, tonic: Degree, formula: ScaleFormula, title: str) -> int:
+        """The number of a scale on a degree, as it can stand on a neck."""
+        key = (tonic, formula, title)
+        if key not in self.shown_numbers:
+            tokens, labels = [], []
+            for index, own in enumerate(formula.degrees):
+                other = formula.alternate(index)
+                tokens.append(
+                    self.token(tonic.plus(own), tonic.plus(other) if other is not None else None)
+                )
+                labels.append(f"{own.pretty}|{other.pretty}" if other is not None else own.pretty)
+            self.shown_numbers[key] = len(self.shown)
+            self.shown.append(
+                {
+                    "title": self.text(title),
+                    "semi": [(tonic.semitones + own.semitones) % 12 for own in formula.degrees],
+                    "token": tokens,
+                    "label": labels,
+                }
+            )
+        return self.shown_numbers[key]
+
+    def chord(self, numeral: Numeral, mode: Mode, placed: ChartChord, thirds: bool) -> int:
+        """The number of a chord as it stands in a chart: long or short, in major or minor."""
+        key = (numeral, mode, placed.beats >= 2, thirds)
+        if key not in self.contexts:
+            played = sounded(numeral, thirds=thirds)
+            self.contexts[key] = len(self.chords)
+            self.placed.append((played, mode, placed))
+            self.chords.append(self._chord_entry(numeral, played, mode))
+            if thirds:
+                bare = self.chord(numeral, mode, placed, False)
+                self.chords[self.contexts[key]]["bare"] = bare
+        return self.contexts[key]
+
+    def _chord_entry(self, written: Numeral, played: Numeral, mode: Mode) -> dict[str, Any]:
+        members = []
+        for own in played.type.degrees:
+            degree = played.root.plus(own)
+            members.append(
+                {
+                    "token": self.token(degree),
+                    "semi": degree.semitones % 12,
+                    "label": own.ordinal if own.number == 1 else own.pretty,
+                }
+            )
+        table = classes(played, mode)
+        root = played.root.semitones % 12
+        tones = scale_over(played, find_scale("chord tones"))
+        return {
+            "name": self.text(wording.chord_words(played)),
+            "numeral": written.pretty,
+            "semi": root,
+            "bass": (played.bass or played.root).semitones % 12,
+            "members": members,
+            "classes": "".join(str(CLASSES.index(kind)) for kind, _ in table),
+            "tones": self.show(played.root, tones, f"{wording.chord_words(played)} {tones.name}"),
+        }
+
+
+@lru_cache(maxsize=8)
+def scene_table(offer: Offer) -> dict[str, Any]:
+    """The table of an offer, as data that JSON can hold. Treat it as read-only: it is cached.
+
+    Parameters
+    ----------
+    offer : Offer
+
+    Returns
+    -------
+    dict
+        ``keys``, ``scales``, ``progressions``, ``styles``, ``instruments``, ``labels`` (the menus,
+        in their order), ``chords``, ``shown`` (scales as they stand on a neck), ``texts``
+        (templates), ``advice`` (by style, scale and chord: verdict, scale to play, sentence, short
+        words), ``codes`` and geometry.
+    """
+    builder = _Builder()
+    scales = [find_scale(name) for name in offer.scales]
+    charts = [find_progression(name) for name in offer.progressions]
+    progressions = [_progression_entry(builder, chart) for chart in charts]
+    home = builder.chord(HOME, "major", ChartChord(HOME, charts[0].chords[0].beats), True)
+    home_minor = builder.chord(HOME, "minor", ChartChord(HOME, charts[0].chords[0].beats), True)
+    for token in CHROMATIC_TOKENS:
+        builder.tokens.add(token)
+    scale_entries = [_scale_entry(builder, scale, scales) for scale in scales]
+    advice = [[_advice_row(builder, style, scale) for scale in scales] for style in offer.styles]
+    return {
+        "keys": [_key_entry(tonic, builder.tokens) for tonic in TONICS],
+        "scales": scale_entries,
+        "progressions": progressions,
+        "styles": list(offer.styles),
+        "instruments": [neck_geometry(find_instrument(name)) for name in offer.instruments],
+        "labels": list(LABELS),
+        "tempo": [SLOWEST, FASTEST],
+        "chords": builder.chords,
+        "home": {"major": home, "minor": home_minor},
+        "shown": builder.shown,
+        "texts": list(builder.texts),
+        "advice": advice,
+        "verdicts": list(VERDICTS),
+        "chromatic": list(CHROMATIC_TOKENS),
+        "classes": [{"role": kind.role, "rubs": kind.rubs_against} for kind in CLASSES],
+        "codes": codes_as_data(),
+        "legends": {name: list(roles) for name, roles in LEGENDS.items()},
+        "lift": LABEL_LIFT,
+        "keyboard": keyboard_geometry(),
+    }
+
+
+def _key_entry(tonic: Note, tokens: set[str]) -> dict[str, Any]:
+    names, second = {}, []
+    for token in sorted(tokens):
+        degree = wording.token_degree(token, tonic)
+        names[token] = degree.at(tonic).pretty
+        if "|" in token and str(degree) == token.partition("|")[2]:
+            second.append(token)
+    return {
+        "name": str(tonic),
+        "pretty": tonic.pretty,
+        "semi": tonic.pitch_class,
+        "names": names,
+        "second": second,
+    }
+
+
+def _scale_entry(
+    builder: _Builder, scale: ScaleFormula, scales: list[ScaleFormula]
+) -> dict[str, Any]:
+    shown = None
+    if not scale.follows_chord:
+        shown = builder.show(Degree(1), scale, f"{{1}} {scale.name}")
+    return {
+        "name": scale.name,
+        "shown": shown,
+        "sentence": builder.text(captions.scale_sentence(scale, None)),
+        "beside": [builder.text(captions.scale_sentence(scale, other)) for other in scales],
+    }
+
+
+def _progression_entry(builder: _Builder, chart: Progression) -> dict[str, Any]:
+    bars = [
+        [
+            [builder.chord(placed.numeral, chart.mode, placed, True), float(placed.beats)]
+            for placed in bar
+        ]
+        for bar in chart.bars
+    ]
+    return {"name": chart.name, "mode": chart.mode, "beats": chart.beats_per_bar, "bars": bars}
+
+
+def _advice_row(builder: _Builder, style: str, scale: ScaleFormula) -> list[list[int]]:
+    taste = find_style(style)
+    row = []
+    for numeral, mode, placed in builder.placed:
+        advice = advise(scale, numeral, taste, mode, placed.beats)
+        target = -1
+        if advice.verdict == "switch":
+            title = f"{{{advice.scale_tonic}}} {advice.scale.name}"
+            target = builder.show(advice.scale_tonic, advice.scale, title)
+        row.append(
+            [
+                VERDICTS.index(advice.verdict),
+                target,
+                builder.text(advice.reason),
+                builder.text(advice.short),
+            ]
+        )
+    return row

@@ -1,0 +1,140 @@
+"""Explorers: selectors and views over a study, live in a notebook and in a page with no kernel."""
+
+from __future__ import annotations
+
+import html
+import json
+from dataclasses import asdict
+from typing import Any
+
+import anywidget
+from ipywidgets import VBox, Widget, widget_serialization
+from traitlets import Dict, Instance, Unicode
+
+from theorykit.scene.scene import Kind
+from theorykit.widgets.bundle import host_module, style_source
+from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+from theorykit.widgets.selectors import selectors
+from theorykit.widgets.study import Study
+
+
+class _BokehLoader(Widget):
+    """Carries BokehJS to the browser once for all explorers of a kernel."""
+
+    code = Unicode().tag(sync=True)
+
+
+class _ExplorerView(anywidget.AnyWidget):
+    """The drawn part of an explorer."""
+
+    _esm = host_module("live")
+    _css = style_source()
+    study = Instance(Widget).tag(sync=True, **widget_serialization)
+    loader = Instance(Widget).tag(sync=True, **widget_serialization)
+    kind = Unicode().tag(sync=True)
+    figures = Dict().tag(sync=True)
+    bokeh_version = Unicode(BOKEH_VERSION).tag(sync=True)
+
+
+_loaders: dict[str, _BokehLoader] = {}
+
+
+def _loader() -> _BokehLoader:
+    loader = _loaders.get(BOKEH_VERSION)
+    # Closing all widgets takes the comm away; a new one must be opened then.
+    if loader is None or loader.comm is None:
+        loader = _loaders[BOKEH_VERSION] = _BokehLoader(code=bokeh_source())
+    return loader
+
+
+class _Explorer(VBox):
+    """Selectors above a view; what they share is in ``ProgressionExplorer`` and ``ScaleExplorer``."""
+
+    _kind: Kind
+
+    def __init__(self, study: Study | None = None, **choices: Any) -> None:
+        if study is None:
+            study = Study(**choices)
+        else:
+            for name, value in choices.items():
+                setattr(study, name, value)
+        self.study = study
+        view = _ExplorerView(
+            study=study, loader=_loader(), kind=self._kind, figures=explorer_figures()
+        )
+        super().__init__([selectors(study, self._kind), view])
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        bundle = super()._repr_mimebundle_(**kwargs)
+        bundle["text/html"] = static_figure(self.study, self._kind)
+        return bundle
+
+
+class ProgressionExplorer(_Explorer):
+    """A scale over a progression, bar by bar: chart, advice, neck, ruler, keyboard and sound.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``progression="12-bar blues"``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "progression"
+
+
+class ScaleExplorer(_Explorer):
+    """A scale, or two compared: neck, ruler, keyboard and sound.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``scale="minor pentatonic"``, ``compare="blues"``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "scale"
+
+
+def static_figure(study: Study, kind: Kind) -> str:
+    """What a notebook keeps of an explorer where no kernel runs, and what a page is made from.
+
+    The choices are kept by name, so that a notebook stays small; the export adds the table.
+    """
+    picture = study.scene(kind)
+    payload = {
+        "study": study.model_id,
+        "kind": kind,
+        "selection": asdict(study.selection),
+        "offer": asdict(study.offer),
+    }
+    items = [picture["sentence"], picture["alt"]["neck"]]
+    items += [
+        f"Bar {chord['bar']}: {chord['numeral']}, {chord['chord']}: {chord['short']}"
+        for bar in picture["chart"]
+        for chord in bar
+    ]
+    rows = "".join(f"<li>{html.escape(item)}</li>" for item in items)
+    return (
+        f'<figure class="theorykit"><figcaption>{html.escape(picture["heading"])}</figcaption>'
+        f'<ul class="tk-fallback">{rows}</ul>'
+        f'<script type="application/json">{script_json(payload)}</script></figure>'
+    )
+
+
+def script_json(data: Any) -> str:
+    """JSON that can stand inside a script element."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return text.replace("<", "\\u003c")

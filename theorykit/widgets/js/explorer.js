@@ -1,0 +1,286 @@
+/** An explorer: chart, sentence, neck, ruler, keyboard, legend and sound over one study. */
+import { Chart, makeElement, paintLegend } from "./chart.js";
+import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler } from "./figures.js";
+import { neckCells, sceneOf } from "./scene.js";
+import { SoundPanel } from "./sounder.js";
+
+/** What a study holds, by the name that a choice gives it. */
+export const STUDY_TRAITS = {
+  key: "key_index",
+  scale: "scale_index",
+  compare: "compare_index",
+  progression: "progression_index",
+  style: "style_index",
+  instrument: "instrument_index",
+  labels: "labels_index",
+  capo: "capo",
+  tempo: "tempo",
+  step: "step",
+  thirds: "thirds",
+  follow: "follow",
+  table: "table",
+};
+
+/** The choice of a study's model. In menus "compare" has a first entry for nothing. */
+export function readChoice(study) {
+  const choice = {};
+  for (const [name, trait] of Object.entries(STUDY_TRAITS)) {
+    if (name !== "table") choice[name] = study.get(trait);
+  }
+  choice.compare -= 1;
+  return choice;
+}
+
+const BLACK_KEYS_BELOW = 1 - 0.62;
+
+export class Explorer {
+  #study;
+  #kind;
+  #figures = {};
+  #changed = new Set();
+  #listeners = [];
+  #scene = null;
+  #cursor = { string: 1, fret: 0 };
+  #tapped = null;
+  #sounding = [];
+
+  /**
+   * @param {object} options
+   * @param {object} options.study a widget model, or the page's stand-in for one
+   * @param {string} options.kind "progression" or "scale"
+   * @param {object} options.figures Bokeh's json items: `neck`, `keyboard`, `ruler`
+   * @param {HTMLElement} options.element
+   * @param {object} options.bokeh
+   * @returns {Promise<Explorer>}
+   */
+  static async open({ study, kind, figures, element, bokeh }) {
+    const explorer = new Explorer();
+    explorer.#study = study;
+    explorer.#kind = kind;
+    explorer.#build(element);
+    const { neck, keyboard, ruler } = explorer.places;
+    for (const [name, place] of Object.entries({ neck, keyboard, ruler })) {
+      explorer.#figures[name] = await EmbeddedFigure.embed(bokeh, figures[name], place);
+    }
+    explorer.#figures.neck.onTap((x, y) => explorer.#tapNeck(x, y));
+    explorer.#figures.keyboard.onTap((x, y) => explorer.#tapKeyboard(x, y));
+    for (const [name, trait] of Object.entries(STUDY_TRAITS)) {
+      const listener = () => explorer.#note(name);
+      study.on(`change:${trait}`, listener);
+      explorer.#listeners.push([`change:${trait}`, listener]);
+    }
+    explorer.#paint();
+    element.dataset.ready = "true";
+    return explorer;
+  }
+
+  #build(element) {
+    const root = makeElement("div", "tk-explorer");
+    root.dataset.kind = this.#kind;
+    const overChords = this.#kind === "progression";
+    this.#chart = new Chart((step) => this.#set("step", step));
+    this.#sentence = makeElement("p", "tk-sentence");
+    this.#sentence.setAttribute("aria-live", "polite");
+    this.#legend = makeElement("div", "tk-legend");
+    this.#status = makeElement("p", "tk-status", "Tap the neck or a key to hear it and name it.");
+    this.#status.setAttribute("role", "status");
+    this.places = {};
+    const neck = this.#place("neck");
+    const keyboard = this.#place("keyboard");
+    const ruler = this.#place("ruler");
+    this.#rulerTitle = makeElement("p", "tk-title");
+    ruler.prepend(this.#rulerTitle);
+    keyboard.prepend(makeElement("p", "tk-title", "Keyboard"));
+    const pair = makeElement("div", "tk-pair");
+    pair.append(ruler, keyboard);
+    this.#makeNeckKeys(neck);
+    this.#sound = new SoundPanel(
+      {
+        table: () => this.#study.get("table"),
+        choice: () => readChoice(this.#study),
+        scene: () => this.#scene,
+        setStep: (step) => this.#set("step", step),
+        setChoice: (name, value) => this.#set(name, value),
+        showSounding: (midis) => this.#showSounding(midis),
+        showTapped: (place) => this.#showTapped(place),
+        say: (text) => this.#say(text),
+      },
+      overChords,
+    );
+    if (overChords) root.append(this.#chart.element);
+    root.append(this.#sentence, neck, this.#legend, this.#status, pair, this.#sound.element);
+    element.append(root);
+    this.element = root;
+  }
+
+  #chart;
+  #sentence;
+  #legend;
+  #status;
+  #rulerTitle;
+  #sound;
+
+  #place(name) {
+    const frame = makeElement("div", `tk-figure tk-${name}`);
+    this.places[name] = makeElement("div", "tk-picture");
+    this.places[name].setAttribute("role", "img");
+    frame.append(this.places[name]);
+    return frame;
+  }
+
+  #set(name, value) {
+    if (this.#study.get(STUDY_TRAITS[name]) === value) return;
+    this.#study.set(STUDY_TRAITS[name], value);
+    this.#study.save_changes();
+  }
+
+  /** Changes that come together are painted once. */
+  #note(name) {
+    if (this.#changed.size === 0) queueMicrotask(() => this.#update());
+    this.#changed.add(name);
+  }
+
+  #update() {
+    const changed = this.#changed;
+    this.#changed = new Set();
+    if (!this.element.isConnected && changed.size === 0) return;
+    this.#sound.follows(changed);
+    if ([...changed].some((name) => name !== "tempo")) this.#paint();
+  }
+
+  #paint() {
+    const table = this.#study.get("table");
+    const choice = readChoice(this.#study);
+    const { neck, keyboard, ruler } = this.#figures;
+    this.#scene = sceneOf(table, choice, this.#kind);
+    paintBoard(neck, table.instruments[choice.instrument], choice.capo);
+    paintNeck(neck, table, this.#scene);
+    paintRuler(ruler, table, this.#scene);
+    paintKeyboard(keyboard, table, this.#scene);
+    if (this.#kind === "progression") this.#chart.paint(this.#scene);
+    this.#sentence.textContent = this.#scene.sentence;
+    this.#sentence.dataset.verdict = this.#scene.chart.flat()[this.#scene.step]?.verdict ?? "none";
+    paintLegend(this.#legend, table, this.#scene.legend);
+    this.#paintRulerTitle(table, choice);
+    for (const [name, text] of Object.entries(this.#scene.alt)) {
+      this.places[name].setAttribute("aria-label", text);
+    }
+    this.#sound.paint(choice);
+  }
+
+  #paintRulerTitle(table, choice) {
+    const first = this.#scene.ruler.slots[0];
+    const below =
+      this.#kind === "progression" ? ", chord below" : choice.compare >= 0 ? `, ${table.scales[choice.compare].name} below` : "";
+    this.#rulerTitle.textContent = `Half steps from ${first}: scale above${below}`;
+  }
+
+  #cells() {
+    const { instrument, capo } = readChoice(this.#study);
+    return neckCells(this.#study.get("table").instruments[instrument], capo);
+  }
+
+  #tapNeck(x, y) {
+    const string = Math.round(-y);
+    const cells = this.#cells().filter((cell) => cell.string === string);
+    if (cells.length === 0) return;
+    const nearest = cells.reduce((best, cell) => (Math.abs(cell.x - x) < Math.abs(best.x - x) ? cell : best));
+    this.#cursor = nearest;
+    this.#soundCell(nearest);
+  }
+
+  #soundCell(cell) {
+    const where = cell.fret === 0 ? `open string ${cell.string}` : `string ${cell.string}, fret ${cell.fret}`;
+    this.#soundNote(cell.midi, where, cell);
+  }
+
+  #tapKeyboard(x, y) {
+    const keys = this.#study.get("table").keyboard;
+    const hit = (key) => x >= key.left && x <= key.left + key.width && key.black === y > BLACK_KEYS_BELOW;
+    const key = keys.find((one) => one.black && hit(one)) ?? keys.find((one) => !one.black && x >= one.left && x <= one.left + 1);
+    if (key) this.#soundNote(key.midi, "", null);
+  }
+
+  #soundNote(midi, where, cell) {
+    const table = this.#study.get("table");
+    const choice = readChoice(this.#study);
+    const pitchClass = midi % 12;
+    const mark = this.#scene.marks[pitchClass];
+    const { names, semi } = table.keys[choice.key];
+    const name = mark?.name ?? names[table.chromatic[(pitchClass - semi + 12) % 12]];
+    const told = mark ? `${mark.degree}, ${table.codes[mark.role].words}` : "not in the scale";
+    this.#say([name, where, told].filter(Boolean).join(" · "));
+    this.#sound.tap(midi);
+    this.#showTapped({ midi, cell });
+  }
+
+  #makeNeckKeys(frame) {
+    frame.tabIndex = 0;
+    frame.setAttribute("role", "application");
+    frame.setAttribute("aria-label", "Neck: arrow keys move over it, Enter sounds a note and names it");
+    const moves = { ArrowRight: [0, 1], ArrowLeft: [0, -1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
+    frame.addEventListener("keydown", (event) => {
+      if (event.altKey || event.ctrlKey || event.metaKey) return;
+      if (event.key in moves) this.#moveCursor(...moves[event.key]);
+      else if (event.key === "Enter" || event.key === " ") this.#soundCell(this.#cursorCell());
+      else return;
+      event.preventDefault();
+      event.stopPropagation();
+    });
+    frame.addEventListener("focus", () => this.#moveCursor(0, 0));
+    frame.addEventListener("blur", () => paintRings(this.#figures.neck, "neck-cursor", []));
+  }
+
+  #cursorCell() {
+    const cells = this.#cells();
+    const onString = cells.filter(({ string }) => string === this.#cursor.string);
+    const found = onString.find(({ fret }) => fret === this.#cursor.fret);
+    return found ?? onString[0] ?? cells[0];
+  }
+
+  #moveCursor(strings, frets) {
+    const all = this.#cells();
+    const here = this.#cursorCell();
+    const last = Math.max(...all.map(({ string }) => string));
+    const string = Math.min(Math.max(here.string + strings, 1), last);
+    const line = all.filter((cell) => cell.string === string);
+    let next = line.reduce((best, cell) => (Math.abs(cell.x - here.x) < Math.abs(best.x - here.x) ? cell : best));
+    if (frets) next = line[Math.min(Math.max(line.indexOf(next) + frets, 0), line.length - 1)];
+    this.#cursor = next;
+    paintRings(this.#figures.neck, "neck-cursor", [next], "dashed");
+  }
+
+  #showSounding(midis) {
+    this.#sounding = midis;
+    this.#paintSounding();
+  }
+
+  #showTapped(tapped) {
+    this.#tapped = tapped;
+    this.#paintSounding();
+  }
+
+  #paintSounding() {
+    const heard = new Set(this.#sounding);
+    const onNeck = heard.size ? this.#cells().filter(({ midi }) => heard.has(midi)) : [];
+    if (this.#tapped?.cell) onNeck.push(this.#tapped.cell);
+    // The keyboard has two octaves: a note outside is shown in the nearest of them.
+    const keys = this.#study.get("table").keyboard;
+    const wanted = [...heard, ...(this.#tapped ? [this.#tapped.midi] : [])];
+    const onKeys = wanted.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
+    paintRings(this.#figures.neck, "neck-sound", onNeck);
+    paintRings(this.#figures.keyboard, "keyboard-sound", onKeys);
+  }
+
+  #say(text) {
+    this.#status.textContent = text;
+  }
+
+  /** Take the explorer off the page, and all that it holds with it. */
+  remove() {
+    this.#sound.remove();
+    for (const [event, listener] of this.#listeners) this.#study.off(event, listener);
+    for (const figure of Object.values(this.#figures)) figure.remove();
+    this.element.remove();
+  }
+}

@@ -1,0 +1,146 @@
+/** Bokeh figures: put on the page once, then repainted by new columns alone. */
+
+const RINGS_NONE = { x: [], y: [], dash: [] };
+const RULER_ABOVE = 1.15;
+const RULER_BELOW = -1.15;
+const RULER_LINKS = {
+  avoid: { color: "#D55E00", dash: "solid", width: 3 },
+  blue: { color: "#CC79A7", dash: "dotted", width: 2.5 },
+};
+const CAPO_SHARE = 0.3;
+
+/** A figure's document, embedded in an element. */
+export class EmbeddedFigure {
+  #bokeh;
+  #views;
+
+  /** @param {object} bokeh the BokehJS namespace; @param {object} item from Python's `json_item` */
+  static async embed(bokeh, item, element) {
+    const figure = new EmbeddedFigure();
+    figure.#bokeh = bokeh;
+    // A copy each: BokehJS keeps references into what it is given.
+    const embedded = await bokeh.embed.embed_item(structuredClone(item), element);
+    figure.#views = [...(embedded.roots ?? embedded)];
+    figure.document = figure.#views[0].model.document;
+    figure.model = figure.#views[0].model;
+    return figure;
+  }
+
+  source(name) {
+    return this.document.get_model_by_name(name);
+  }
+
+  /** Give a source new columns; a source that has the same already is left alone. */
+  paint(name, columns) {
+    const source = this.source(name);
+    const signature = JSON.stringify(columns);
+    this.#painted ??= new Map();
+    if (this.#painted.get(name) === signature) return;
+    this.#painted.set(name, signature);
+    source.data = columns;
+  }
+
+  #painted;
+
+  setWindow([left, right, bottom, top]) {
+    const { x_range, y_range } = this.model;
+    x_range.setv({ start: left, end: right });
+    y_range.setv({ start: bottom, end: top });
+  }
+
+  onTap(listener) {
+    this.model.on_event("tap", ({ x, y }) => listener(x, y));
+  }
+
+  /** Without this, running a cell again would leave its documents behind. */
+  remove() {
+    for (const view of this.#views) view.remove();
+    this.document.clear();
+    const documents = this.#bokeh.documents;
+    const place = documents.indexOf(this.document);
+    if (place >= 0) documents.splice(place, 1);
+  }
+}
+
+/** Columns for marks, each {x, y, role, label}. */
+function markColumns(table, marks) {
+  const code = marks.map(({ role }) => table.codes[role]);
+  return {
+    x: marks.map(({ x }) => x),
+    y: marks.map(({ y }) => y),
+    marker: code.map(({ marker }) => marker),
+    size: code.map(({ size }) => size),
+    fill: code.map(({ fill }) => fill),
+    line: code.map(({ line }) => line),
+    line_width: code.map(({ line_width }) => line_width),
+    dash: code.map(({ dash }) => dash),
+    label: marks.map(({ label }) => label),
+    text: code.map(({ text }) => text),
+    lift: code.map(({ marker, size }) => -(table.lift[marker] ?? 0) * size),
+  };
+}
+
+/** Paint the board of an instrument: only when another one, or another capo, is chosen. */
+export function paintBoard(figure, neck, capo) {
+  const { board } = neck;
+  for (const name of ["wood", "inlays", "frets", "strings", "numbers", "names"]) {
+    figure.paint(`neck-${name}`, board[name]);
+  }
+  const places = capo ? [0, neck.fret_x[capo] - CAPO_SHARE * neck.open_offset] : [0];
+  figure.paint("neck-bars", {
+    x: places,
+    top: places.map(() => board.wood.top[0]),
+    bottom: places.map(() => board.wood.bottom[0]),
+    width: places.map((_, i) => [6, 9][i]),
+  });
+  figure.setWindow(board.window);
+  if (figure.model.height !== board.height) figure.model.height = board.height;
+}
+
+export function paintNeck(figure, table, scene) {
+  figure.paint("neck-marks", markColumns(table, scene.neck));
+}
+
+export function paintKeyboard(figure, table, scene) {
+  figure.paint("keyboard-marks", markColumns(table, scene.keyboard));
+}
+
+export function paintRuler(figure, table, { ruler }) {
+  const above = ruler.above.map((mark) => ({ ...mark, x: mark.slot, y: RULER_ABOVE }));
+  const below = ruler.below.map((mark) => ({
+    ...mark,
+    x: mark.slot,
+    y: RULER_BELOW,
+    label: mark.label === "root" ? "R" : mark.label,
+  }));
+  figure.paint("ruler-marks", markColumns(table, [...above, ...below]));
+  const slots = figure.source("ruler-slots").data;
+  figure.paint("ruler-slots", { x: slots.x, fill: slots.fill, text: ruler.slots });
+  const links = ruler.links.map(({ from, to, kind }) => ({ ...RULER_LINKS[kind], curve: rulerCurve(from, to) }));
+  figure.paint("ruler-links", {
+    xs: links.map(({ curve }) => curve.map(([x]) => x)),
+    ys: links.map(({ curve }) => curve.map(([, y]) => y)),
+    color: links.map(({ color }) => color),
+    dash: links.map(({ dash }) => dash),
+    width: links.map(({ width }) => width),
+  });
+}
+
+function rulerCurve(from, to) {
+  // From the last slot to the root an octave up, which the ruler does not show.
+  const end = Math.abs(to - from) > 1 ? from + (to < from ? 1 : -1) : to;
+  return Array.from({ length: 13 }, (_, i) => {
+    const share = i / 12;
+    return [from + (end - from) * share * share * (3 - 2 * share), 0.62 - 1.24 * share];
+  });
+}
+
+/** Ring places, each {x, y}: what sounds (solid) or the cursor (dashed). */
+export function paintRings(figure, name, places, dash = "solid") {
+  figure.paint(name, {
+    ...RINGS_NONE,
+    x: places.map(({ x }) => x),
+    y: places.map(({ y }) => y),
+    dash: places.map(() => dash),
+  });
+}

@@ -1,0 +1,167 @@
+/** The host in a page with no kernel: menus, and a stand-in for the study's widget model. */
+import { ensureBokeh } from "./bokeh.js";
+import { makeElement } from "./chart.js";
+import { Explorer, STUDY_TRAITS } from "./explorer.js";
+
+/** Holds a study's state and tells listeners of changes, as a widget model does. */
+export class PageStudy {
+  #state;
+  #listeners = new Map();
+
+  constructor(state) {
+    this.#state = state;
+  }
+
+  get(name) {
+    return this.#state[name];
+  }
+
+  set(name, value) {
+    if (this.#state[name] === value) return;
+    this.#state[name] = value;
+    for (const listener of this.#listeners.get(`change:${name}`) ?? []) listener();
+  }
+
+  /** Nobody else is to be told. */
+  save_changes() {}
+
+  on(event, listener) {
+    if (!this.#listeners.has(event)) this.#listeners.set(event, new Set());
+    this.#listeners.get(event).add(listener);
+  }
+
+  off(event, listener) {
+    this.#listeners.get(event)?.delete(listener);
+  }
+}
+
+const MENU_WORDS = {
+  key: "Key",
+  scale: "Scale",
+  compare: "Compare with",
+  progression: "Progression",
+  style: "Style",
+  instrument: "Instrument",
+  labels: "Labels",
+};
+
+/** The menus of a page, each option by its number in the table. */
+export function buildMenus(study, kind, offer) {
+  const table = study.get("table");
+  const row = makeElement("div", "tk-menus");
+  const texts = {
+    key: table.keys.map(({ pretty }) => pretty),
+    scale: table.scales.map(({ name }) => name),
+    compare: ["–", ...table.scales.map(({ name }) => name)],
+    progression: table.progressions.map(({ name }) => name),
+    style: table.styles,
+    instrument: table.instruments.map(({ name }) => name),
+    labels: table.labels,
+  };
+  const offered = { ...offer, compare: offer.scale && [0, ...offer.scale.map((number) => number + 1)] };
+  for (const [name, words] of Object.entries(MENU_WORDS)) {
+    if (kind === "scale" && (name === "progression" || name === "style")) continue;
+    const options = offered[name] ?? texts[name].map((_, number) => number);
+    row.append(menu(study, name, words, options.map((number) => [number, texts[name][number]])));
+  }
+  row.append(numberField(study, "capo", "Capo", 0, 7), tempoSlider(study, table.tempo));
+  return row;
+}
+
+function menuLabel(words, ...elements) {
+  const label = makeElement("label", "tk-menu");
+  label.append(makeElement("span", "", words), ...elements);
+  return label;
+}
+
+function menu(study, name, words, options) {
+  const select = makeElement("select");
+  select.name = name;
+  for (const [number, text] of options) select.add(new Option(text, number));
+  const trait = STUDY_TRAITS[name];
+  const show = () => (select.value = study.get(trait));
+  select.addEventListener("change", () => {
+    // A shorter chart must not be left at a bar that it has not got.
+    if (name === "progression") study.set("step", 0);
+    study.set(trait, Number(select.value));
+  });
+  study.on(`change:${trait}`, show);
+  show();
+  return menuLabel(words, select);
+}
+
+function numberField(study, name, words, low, high) {
+  const field = makeElement("input");
+  Object.assign(field, { type: "number", name, min: low, max: high });
+  const show = () => (field.value = study.get(name));
+  field.addEventListener("change", () => {
+    const value = Math.round(Number(field.value));
+    if (field.value !== "" && value >= low && value <= high) study.set(name, value);
+    show();
+  });
+  study.on(`change:${name}`, show);
+  show();
+  return menuLabel(words, field);
+}
+
+function tempoSlider(study, [slowest, fastest]) {
+  const slider = makeElement("input");
+  Object.assign(slider, { type: "range", name: "tempo", min: slowest, max: fastest });
+  const shown = makeElement("output");
+  const show = () => {
+    slider.value = study.get("tempo");
+    shown.value = ` ${study.get("tempo")}`;
+  };
+  slider.addEventListener("input", () => study.set("tempo", Number(slider.value)));
+  study.on("change:tempo", show);
+  show();
+  const label = menuLabel("Tempo", slider);
+  label.firstChild.append(shown);
+  return label;
+}
+
+function embeddedData(id) {
+  return JSON.parse(document.getElementById(id).textContent);
+}
+
+/** Bring every explorer of the page to life. */
+export async function mountPage() {
+  const { table, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
+  const studies = new Map();
+  const places = [...document.querySelectorAll("figure.theorykit")];
+  const open = async (place) => {
+    const { study: id, state, kind, offer } = JSON.parse(place.querySelector("script").textContent);
+    if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table }));
+    await mountExplorer(place, { study: studies.get(id), kind, offer, figures, bokeh });
+  };
+  // What is on the screen comes first; the rest follows while the student reads.
+  const inView = (place) => place.getBoundingClientRect().top < window.innerHeight;
+  for (const place of places.filter(inView)) await open(place);
+  document.documentElement.dataset.theorykit = "ready";
+  for (const place of places.filter((one) => !one.querySelector(".tk-host"))) {
+    await idleMoment();
+    await open(place);
+  }
+  document.documentElement.dataset.theorykit = "complete";
+}
+
+async function mountExplorer(place, { study, kind, offer, figures, bokeh }) {
+  const host = makeElement("div", "tk-host");
+  try {
+    host.append(buildMenus(study, kind, offer));
+    place.querySelector(".tk-fallback")?.remove();
+    place.append(host);
+    await Explorer.open({ study, kind, figures, element: host, bokeh });
+  } catch (error) {
+    place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
+    throw error;
+  }
+}
+
+function idleMoment() {
+  return new Promise((resolve) => {
+    if (window.requestIdleCallback) requestIdleCallback(resolve, { timeout: 500 });
+    else setTimeout(resolve);
+  });
+}

@@ -1,0 +1,189 @@
+"""The study: the one piece of state that selectors write and views read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from ipywidgets import Widget
+from traitlets import Bool, Dict, Int, Unicode, observe, validate
+
+from theorykit.scene.scene import Kind, scene
+from theorykit.scene.selection import LABELS, Offer, Selection
+from theorykit.scene.table import scene_table
+from theorykit.theory.key import TONICS
+
+#: Choices that a menu holds by number, with the part of the offer that lists them.
+_MENUS = {
+    "key": "keys",
+    "scale": "scales",
+    "compare": "compares",
+    "progression": "progressions",
+    "style": "styles",
+    "instrument": "instruments",
+    "labels": "labels",
+}
+_INDICES = {f"{name}_index": name for name in _MENUS}
+_PLAIN = ("capo", "tempo", "step", "thirds", "follow")
+
+
+class Study(Widget):
+    """What is chosen: key, scale, progression, style, instrument and so on.
+
+    Set any of its traits by name, in any spelling that the command line takes too; two views of
+    one study stay in step. A value that can't be used raises ``BadInput``, and the study stays as
+    it was.
+
+    Parameters
+    ----------
+    scales, progressions, styles, instruments : sequence of str, optional
+        What the menus offer; everything in the catalogue if not given. A scale may be a formula
+        (``"1 b3 4 5 b7"``) and a progression a chart (``"| I | IV | V | I |"``).
+    **choices
+        Traits to begin with.
+
+    Attributes
+    ----------
+    key : str
+        A tonic such as ``"Bb"``; minor comes from the progression.
+    scale, compare : str
+        ``compare`` is empty when nothing is compared.
+    progression, style, instrument : str
+    labels : {"notes", "degrees", "hidden"}
+    capo : int
+        The fret that the capo closes.
+    tempo : int
+        Beats a minute, 30 to 300.
+    step : int
+        Which chord of the chart is current, 0 for the first.
+    thirds : bool
+        False to leave the thirds out of the chords.
+    follow : bool
+        True to show the scale that is advised instead of the one that is held.
+
+    Examples
+    --------
+    >>> study = Study(key="A", scale="minor blues", progression="1 4 5")
+    >>> study.scale, study.progression
+    ('blues', '| I | IV | V |')
+    """
+
+    key = Unicode("G")
+    scale = Unicode("minor pentatonic")
+    compare = Unicode("")
+    progression = Unicode("12-bar blues")
+    style = Unicode("bluegrass")
+    instrument = Unicode("mandolin")
+    labels = Unicode("notes")
+    capo = Int(0).tag(sync=True)
+    tempo = Int(96).tag(sync=True)
+    step = Int(0).tag(sync=True)
+    thirds = Bool(True).tag(sync=True)
+    follow = Bool(False).tag(sync=True)
+
+    key_index = Int(0).tag(sync=True)
+    scale_index = Int(0).tag(sync=True)
+    compare_index = Int(0).tag(sync=True)
+    progression_index = Int(0).tag(sync=True)
+    style_index = Int(0).tag(sync=True)
+    instrument_index = Int(0).tag(sync=True)
+    labels_index = Int(0).tag(sync=True)
+    table = Dict().tag(sync=True)
+
+    def __init__(
+        self,
+        *,
+        scales: Sequence[str] | None = None,
+        progressions: Sequence[str] | None = None,
+        styles: Sequence[str] | None = None,
+        instruments: Sequence[str] | None = None,
+        **choices: Any,
+    ) -> None:
+        given = {
+            "scales": scales,
+            "progressions": progressions,
+            "styles": styles,
+            "instruments": instruments,
+        }
+        begun = {
+            field: named[0]
+            for field, named in (
+                ("scale", scales),
+                ("progression", progressions),
+                ("style", styles),
+                ("instrument", instruments),
+            )
+            if named and field not in choices
+        }
+        selection = Selection.of(**begun, **choices)
+        offer = Offer(
+            **{
+                name: _proper_names(name, values)
+                for name, values in given.items()
+                if values is not None
+            }
+        )
+        self._offer = offer.including(selection)
+        state = {name: getattr(selection, name) for name in (*_MENUS, *_PLAIN)}
+        indices = {f"{name}_index": self.options(name).index(state[name]) for name in _MENUS}
+        super().__init__(table=scene_table(self._offer), **state, **indices)
+
+    @property
+    def selection(self) -> Selection:
+        """Every choice as one frozen value."""
+        return Selection(**{name: getattr(self, name) for name in (*_MENUS, *_PLAIN)})
+
+    @property
+    def offer(self) -> Offer:
+        """What the menus offer."""
+        return self._offer
+
+    def scene(self, kind: Kind = "progression") -> dict[str, Any]:
+        """What the views show now, as plain data; see ``theorykit.scene.scene``."""
+        return scene(self.selection, kind)
+
+    def options(self, name: str) -> tuple[str, ...]:
+        """What a menu offers, by the trait that it sets; the empty text compares nothing."""
+        if name == "key":
+            return tuple(map(str, TONICS))
+        if name == "labels":
+            return LABELS
+        if name == "compare":
+            return ("", *self._offer.scales)
+        listed: tuple[str, ...] = asdict(self._offer)[_MENUS[name]]
+        return listed
+
+    @validate(*_MENUS, *_PLAIN)
+    def _check(self, proposal: Any) -> Any:
+        name, value = proposal["trait"].name, proposal["value"]
+        return getattr(self.selection.changed(**{name: value}), name)
+
+    @observe(*_MENUS)
+    def _follow_name(self, change: Any) -> None:
+        name, value = change["name"], change["new"]
+        with self.hold_sync():
+            offer = self._offer.including(self.selection)
+            if offer != self._offer:
+                self._offer = offer
+                self.table = scene_table(offer)
+            setattr(self, f"{name}_index", self.options(name).index(value))
+            if name == "progression" and self.step >= len(self.selection.chart.chords):
+                self.step = 0
+
+    @observe(*_INDICES)
+    def _follow_index(self, change: Any) -> None:
+        name, options = _INDICES[change["name"]], self.options(_INDICES[change["name"]])
+        if 0 <= change["new"] < len(options):
+            setattr(self, name, options[change["new"]])
+
+    def __repr__(self) -> str:
+        chosen = ", ".join(f"{name}={getattr(self, name)!r}" for name in (*_MENUS, *_PLAIN))
+        return f"Study({chosen})"
+
+
+def _proper_names(name: str, values: Sequence[str]) -> tuple[str, ...]:
+    """The values of one menu by their proper names, each once."""
+    field = name.removesuffix("s")
+    proper = (getattr(Selection.of(**{field: value}), field) for value in values)
+    return tuple(dict.fromkeys(proper))
