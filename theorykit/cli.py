@@ -113,7 +113,7 @@ def advise(
         return
     _print_table(
         f"{parsed.tonic.pretty} {find_scale(scale_name).name} over {chart.name}, {style}",
-        ("bar", "numeral", "chord", "verdict", "play", "watch", "why"),
+        ("bar", "numeral", "chord", "verdict", "play", "watch"),
         (
             (
                 str(row["bar"]),

@@ -3,29 +3,19 @@
 import base64
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
+
+from theorykit.widgets.bundle import joined_modules, module_order, module_source
+
+pytestmark = pytest.mark.browser
 
 Samples = npt.NDArray[np.float64]
 
-JS_FOLDER = Path(__file__).parents[2] / "theorykit" / "widgets" / "js"
-CHROMIUM_PATH = "/usr/bin/chromium"
-CHROMIUM_ARGS = [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--autoplay-policy=no-user-gesture-required",
-]
 SAMPLE_RATES = (44100, 48000)
 
 # What the tests need in the page beside the module: transfer of samples, and a player that keeps a log.
@@ -51,26 +41,18 @@ window.loggedPlayer = (context = () => new AudioContext()) => {
 
 def sound_module() -> str:
     """The sound modules joined into one ES module that exports what they export."""
-    text = "\n".join((JS_FOLDER / f"{name}.js").read_text("utf-8") for name in ("synth", "schedule", "player"))
-    names = re.findall(r"^export (?:function|class|const) (\w+)", text, flags=re.MULTILINE)
-    text = re.sub(r"^import .*\n", "", text, flags=re.MULTILINE)
-    text = re.sub(r"^export ", "", text, flags=re.MULTILINE)
-    return f"{text}\nexport {{ {', '.join(names)} }};\n"
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """One browser for the module. No browser is a failure, not a reason to skip."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM_PATH, args=CHROMIUM_ARGS)
-        yield browser
-        browser.close()
+    names = re.findall(
+        r"^export (?:async )?(?:function|class|const) (\w+)",
+        "\n".join(module_source(name) for name in module_order("player")),
+        flags=re.MULTILINE,
+    )
+    return f"{joined_modules('player')}\nexport {{ {', '.join(names)} }};\n"
 
 
 @pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
+def page(browser: Browser) -> Iterator[Page]:
     """A blank page with the module as `window.sound`; an uncaught error in it fails the test."""
-    page = chromium.new_page()
+    page = browser.new_page()
     errors: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))
     page.evaluate(

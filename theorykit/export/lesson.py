@@ -1,7 +1,7 @@
 """The page that students take home: an executed notebook as one file that needs no kernel.
 
-An nbconvert exporter, so that ``jupyter nbconvert --to theorykit-lesson`` and JupyterLab's menu have
-it. The page asks the network for nothing; a content policy in its head holds it to that.
+An nbconvert exporter, so that ``jupyter nbconvert --to theorykit-lesson`` and JupyterLab's menu
+have it. The page asks the network for nothing; a content policy in its head holds it to that.
 """
 
 from __future__ import annotations

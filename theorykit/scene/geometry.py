@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from theorykit.instruments.catalogue import Instrument
@@ -35,7 +36,7 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
     length = instrument.scale_length_mm
     fret_x = [round(length * fret_distance(fret), 3) for fret in range(frets + 1)]
     stop_x = [0.0]
-    stop_x += [round((low + high) / 2, 3) for low, high in zip(fret_x, fret_x[1:], strict=False)]
+    stop_x += [round((low + high) / 2, 3) for low, high in pairwise(fret_x)]
     return {
         "name": instrument.name,
         "voice": instrument.voice,

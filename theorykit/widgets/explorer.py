@@ -48,7 +48,7 @@ def _loader() -> _BokehLoader:
 
 
 class _Explorer(VBox):
-    """Selectors above a view; what they share is in ``ProgressionExplorer`` and ``ScaleExplorer``."""
+    """Selectors above a view: what ``ProgressionExplorer`` and ``ScaleExplorer`` share."""
 
     _kind: Kind
 
