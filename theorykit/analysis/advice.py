@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 from typing import Literal
 
 from theorykit.analysis import wording
+from theorykit.analysis.advice_chart import AdviceChart
 from theorykit.analysis.classification import Harmony
 from theorykit.analysis.fit import Fit, NoteFit, Placement, home_of
 from theorykit.analysis.style import Style
@@ -175,6 +176,8 @@ def candidates(
     """
     in_key = [(_TONIC, SCALES[_MODE_SCALES[mode]])] if mode in _MODE_SCALES else []
     on_chord = (numeral.root, _on_chord(scale, numeral, mode))
+    if on_chord in in_key:
+        in_key = []
     if scale.name not in _SEVEN_NOTE:
         return [on_chord, *in_key]
     target = dominant_target(numeral, mode)
@@ -209,7 +212,7 @@ def advise_progression(
     *,
     mode: TuneMode | None = None,
     thirds: bool = True,
-) -> list[list[Advice]]:
+) -> AdviceChart:
     """Advice for every chord of a progression, bar by bar.
 
     Parameters
@@ -222,15 +225,20 @@ def advise_progression(
         The tune's; major or minor as the progression tells it if not given.
     thirds : bool
         False to leave the third out of every chord.
+
+    Returns
+    -------
+    list of list of Advice
+        Bars, and in each its chords; a notebook shows it as a table.
     """
     mode = mode or progression.mode
-    return [
+    return AdviceChart(
         [
             advise(scale, sounded(chord.numeral, thirds=thirds), style, mode, chord.beats)
             for chord in bar
         ]
         for bar in progression.bars
-    ]
+    )
 
 
 def sounded(numeral: Numeral, *, thirds: bool) -> Numeral:

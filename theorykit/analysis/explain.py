@@ -15,7 +15,9 @@ from theorykit.analysis.advice import (
 from theorykit.analysis.fit import Fit, NoteFit, Placement
 from theorykit.analysis.resolution import resolve
 from theorykit.analysis.style import CARE_AT, SWITCH_AT, NoteClass
-from theorykit.analysis.wording import member_words, scale_words, token
+from theorykit.analysis.wording import member_words, scale_words, token, told
+from theorykit.theory.pitch import Note
+from theorykit.theory.table import html_table
 
 _PRACTICE = "common practice"
 _DISPUTED = "Nettles & Graf 1997 and Levine 1995 disagree; from memory"
@@ -146,6 +148,26 @@ class Explanation:
             }
             for reason in self.notes
         ]
+
+    def html(self, tonic: Note | None = None) -> str:
+        """The notes and their reasons as an HTML table, in a key or else in degrees."""
+        rows = [
+            (
+                told(f"{{{token(reason.note.degree, reason.note.alternate)}}}", tonic),
+                reason.note.kind.name,
+                f"{reason.note.severity:g}",
+                reason.effect,
+                told(reason.words, tonic),
+                reason.source,
+            )
+            for reason in self.notes
+        ]
+        caption = f"{told(self.advice.reason, tonic)} {self.advice.verdict}: {self.rule}."
+        header = ("note", "class", "weight", "so", "why", "source")
+        return html_table(caption, header, rows)
+
+    def _repr_html_(self) -> str:
+        return self.html()
 
 
 def explain(advice: Advice) -> Explanation:

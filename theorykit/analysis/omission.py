@@ -20,6 +20,9 @@ MEMBERS = ("root", "third", "fifth", "seventh")
 
 _OMITTED = {"root": "1", "third": "3", "fifth": "5"}
 
+#: A triad whose fifth is left out is told by its third.
+_WITHOUT_FIFTH = {"diminished": "minor", "augmented": "major"}
+
 #: What is left of an extension without its seventh: another extension, and the members added.
 _WITHOUT_SEVENTH: dict[str, tuple[str, ...]] = {
     "7": (),
@@ -83,7 +86,8 @@ class Omission:
 def without_member(numeral: Numeral, member: str) -> Numeral | None:
     """The chord with a member left out, or None where it has no such member to spare.
 
-    At least two different tones must be left (stipulated).
+    At least two different tones must be left (stipulated), and a chord symbol must be able to say
+    what is left.
 
     Parameters
     ----------
@@ -116,16 +120,24 @@ def without_member(numeral: Numeral, member: str) -> Numeral | None:
 def _thinner(kind: ChordType, member: str) -> ChordType | None:
     if member == "third":
         return kind.without_third()
-    if member != "seventh":
-        return replace(kind, omitted=tuple(sorted({*kind.omitted, _OMITTED[member]})))
-    if kind.altered or kind.extension not in _WITHOUT_SEVENTH:
+    if member == "seventh":
+        if kind.altered or kind.extension not in _WITHOUT_SEVENTH:
+            return None
+        added = {*kind.added, *_WITHOUT_SEVENTH[kind.extension]}
+        order = sorted(added, key=lambda name: int(name.lstrip("b#")))
+        left = replace(kind, extension="", added=tuple(order))
+    else:
+        left = replace(kind, omitted=tuple(sorted({*kind.omitted, _OMITTED[member]})))
+    if member == "fifth":
+        kept = tuple(name for name in kind.alterations if not name.endswith("5"))
+        left = replace(left, alterations=kept, triad=_WITHOUT_FIFTH.get(kind.triad, kind.triad))
+    try:
+        # Written and read again, so that one chord has one value however it was come by.
+        read = ChordType.parse(left.suffix)
+    except BadInput:
         return None
-    added = sorted(
-        {*kind.added, *_WITHOUT_SEVENTH[kind.extension]}, key=lambda name: int(name.lstrip("b#"))
-    )
-    left = replace(kind, extension="", added=tuple(added))
-    # Written and read again, so that one chord has one value however it was come by.
-    return ChordType.parse(left.suffix)
+    kept_tones = {degree for degree in kind.degrees if degree.ordinal != member}
+    return read if set(read.degrees) == kept_tones else None
 
 
 def compare_without(

@@ -28,11 +28,20 @@ from theorykit.analysis.fit import Fit, Placement, home_of
 from theorykit.analysis.shortest_path import Cost, cheapest_path
 from theorykit.analysis.style import Style
 from theorykit.analysis.tonality import TuneMode
-from theorykit.analysis.wording import chord_words, listed, note_words, rub_words, scale_words
+from theorykit.analysis.wording import (
+    chord_words,
+    listed,
+    note_words,
+    rub_words,
+    scale_words,
+    told,
+)
 from theorykit.theory.degree import Degree
 from theorykit.theory.numeral import Numeral
+from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import ScaleFormula
+from theorykit.theory.table import html_table
 
 #: Beats that a change of scale is worth (stipulated).
 CHANGE_COST = 0.6
@@ -144,6 +153,23 @@ class Plan:
             }
             for entry in self.entries
         ]
+
+    def html(self, tonic: Note | None = None) -> str:
+        """The plan as an HTML table, in a key or, where none is given, in degrees."""
+        rows = [
+            (
+                str(entry.bar),
+                told(chord_words(entry.numeral), tonic),
+                told(scale_words(entry.scale, entry.scale_tonic, entry.numeral), tonic),
+                told(entry.reason, tonic),
+            )
+            for entry in self.entries
+        ]
+        caption = f"{self.held.name}, {self.style.name} style: a plan with {self.changes} changes"
+        return html_table(caption, ("bar", "chord", "scale", "why"), rows)
+
+    def _repr_html_(self) -> str:
+        return self.html()
 
 
 def plan_progression(

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from theorykit.analysis import style as styles
 from theorykit.analysis.style import CLASSES
+from theorykit.theory.chord import ChordType
 from theorykit.theory.degree import Degree
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
@@ -61,6 +62,27 @@ def fill(template: str, tonic: Note, *, pretty: bool = False) -> str:
         return str(note) + suffix
 
     return TOKEN.sub(name, template)
+
+
+def in_degrees(template: str) -> str:
+    """The sentence with no key: notes as degrees, chords as numerals.
+
+    >>> in_degrees("Over {5:7}, leave out {b3}.")
+    'Over V7, leave out ♭3.'
+    """
+
+    def name(match: re.Match[str]) -> str:
+        degree = Degree.parse(match[1].partition("|")[0])
+        if match[2] is None:
+            return degree.pretty
+        return Numeral(degree, ChordType.parse(match[2])).pretty
+
+    return TOKEN.sub(name, template)
+
+
+def told(template: str, tonic: Note | None) -> str:
+    """The sentence in a key with music signs, or in degrees where no key is given."""
+    return in_degrees(template) if tonic is None else fill(template, tonic, pretty=True)
 
 
 def chord_words(numeral: Numeral) -> str:
