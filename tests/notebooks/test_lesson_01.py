@@ -251,6 +251,7 @@ def test_the_letters_in_a() -> None:
     assert sorted(notes("minor pentatonic", "E").split()) == ["A", "B", "D", "E", "G"]
     assert "| over V: E minor pentatonic | A | **B** | D | E | G |" in WORDS
     assert notes("blues", "E") == "E G A B♭ B D"
+    assert "E blues, is E G A B♭ B D" in WORDS
 
 
 def test_the_tune() -> None:
