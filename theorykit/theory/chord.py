@@ -11,6 +11,7 @@ from theorykit.theory.interval import Interval
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import ACCIDENTAL_PATTERN, Note
 from theorykit.theory.symbol import ACCEPTED, Parts, members, read_suffix, write_suffix
+from theorykit.theory.table import html_table
 
 _ROOT = re.compile(f"([A-G]{ACCIDENTAL_PATTERN})")
 
@@ -178,6 +179,29 @@ class Chord:
         if self.bass is None or self.bass in members:
             return members
         return (self.bass, *members)
+
+    def records(self) -> list[dict[str, object]]:
+        """One plain row for each member: degree, note, half steps above the root.
+
+        A bass note that is no member comes first, as a degree 1 to 7 of the root.
+
+        >>> Chord.parse("Am7").records()[1]
+        {'degree': 'b3', 'note': 'C', 'semitones': 3}
+        """
+        degrees = list(self.type.degrees)
+        if len(self.notes) > len(degrees) and self.bass is not None:
+            degrees.insert(0, Degree.between(self.root, self.bass))
+        return [
+            {"degree": str(degree), "note": str(note), "semitones": degree.semitones}
+            for degree, note in zip(degrees, self.notes, strict=True)
+        ]
+
+    def _repr_html_(self) -> str:
+        rows = [
+            [Degree.parse(str(row["degree"])).pretty, Note.parse(str(row["note"])).pretty]
+            for row in self.records()
+        ]
+        return html_table(self.pretty, ["member", "note"], rows)
 
     def __str__(self) -> str:
         return f"{self.root}{self.type.suffix}" + (f"/{self.bass}" if self.bass else "")

@@ -10,6 +10,7 @@ from itertools import pairwise
 from theorykit.errors import BadInput, nearest
 from theorykit.theory.degree import Degree
 from theorykit.theory.pitch import Note
+from theorykit.theory.table import html_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +216,24 @@ class Scale:
         if not self.formula.descending:
             return self.notes
         return tuple(degree.at(self.tonic) for degree in self.formula.descending)
+
+    def records(self) -> list[dict[str, object]]:
+        """One plain row for each note: degree, note, half steps above the tonic.
+
+        >>> Scale.parse("G blues").records()[1]
+        {'degree': 'b3', 'note': 'Bb', 'semitones': 3}
+        """
+        return [
+            {"degree": str(degree), "note": str(note), "semitones": degree.semitones}
+            for degree, note in zip(self.degrees, self.notes, strict=True)
+        ]
+
+    def _repr_html_(self) -> str:
+        rows = [
+            [degree.pretty, note.pretty]
+            for degree, note in zip(self.degrees, self.notes, strict=True)
+        ]
+        return html_table(self.pretty, ["degree", "note"], rows)
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.formula.name}"
