@@ -6,11 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from theorykit.analysis import plan as plans
+from theorykit.analysis import plan_cost
 from theorykit.analysis.advice import sounded
 from theorykit.analysis.classification import Harmony
 from theorykit.analysis.fit import fit
-from theorykit.analysis.plan import AWAY_COST, CHANGE_COST, UNWANTED_COST, plan_progression
+from theorykit.analysis.plan import plan_progression
+from theorykit.analysis.plan_cost import AWAY_COST, CHANGE_COST, UNWANTED_COST
 from theorykit.analysis.style import STYLES, find_style
 from theorykit.analysis.wording import fill
 from theorykit.theory.degree import Degree
@@ -156,7 +157,7 @@ def test_no_plan_is_cheaper(chart, scale, style, mode, thirds):
     form, held = Progression.parse(chart), find_scale(scale)
     found = plan_progression(form, held, STYLES[style], mode, thirds=thirds)
     numerals = [sounded(chord.numeral, thirds=thirds) for chord in form.chords]
-    options = plans.plan_options(held, [Harmony.of(numeral, mode) for numeral in numerals])
+    options = plan_cost.plan_options(held, [Harmony.of(numeral, mode) for numeral in numerals])
     assert options[0] == (None, held)
     home = options[0]
     prices = {}
@@ -207,3 +208,28 @@ def test_a_plan_of_a_known_form_holds_together(name, scale, style, tonic):
         for serves in [fit(SCALES[scale], chord.numeral, STYLES[style], FORMS[name].mode)]
     )
     assert found.cost <= held + 1e-6
+
+
+def test_where_no_chord_sounds_one_comes_back_or_changes_but_nothing_rubs():
+    found = plan("| I | V | N.C. | V | I |")
+    silent = found.entries[2]
+    assert (silent.rub, silent.unwanted, silent.away) == (0.0, 0.0, 0.0)
+    assert tonics(found) == "1 5 5 5 1"
+    assert fill(silent.reason, Note.parse("G")) == "No chord sounds: stay on D minor pentatonic."
+
+
+def test_a_plan_as_a_table_in_degrees_and_in_a_key():
+    found = plan("| I | V |", scale="1 b3 4 5 b7")
+    table = found._repr_html_()
+    assert table.count("<tr>") == 3
+    assert "<caption>minor pentatonic, bluegrass style: a plan with 2 changes</caption>" in table
+    assert '<th scope="col">bar</th>' in table
+    assert "Over V, change to 5 minor pentatonic: ♭3 lies a half step above 2, the fifth." in table
+    assert "Over F, change to F minor pentatonic: D♭ lies" in found.html(Note.parse("Bb"))
+
+
+def test_a_style_s_name_is_escaped():
+    style = BLUEGRASS.edited("<b>&", {})
+    found = plan_progression(Progression.parse("| I |"), find_scale("blues"), style)
+    assert "&lt;b&gt;&amp; style" in found.html()
+    assert "<b>" not in found.html()

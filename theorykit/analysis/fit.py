@@ -291,11 +291,8 @@ def fit(
     return Fit(Placement(scale, start, Harmony.of(numeral, mode)), style)
 
 
-_NO_PLACES: frozenset[int] = frozenset()
-
-
 def _ornament_places(formula: ScaleFormula) -> frozenset[int]:
     if not formula.ornaments:
-        return _NO_PLACES
+        return frozenset()
     degrees = enumerate(formula.degrees)
     return frozenset([place for place, degree in degrees if degree in formula.ornaments])

@@ -18,14 +18,21 @@ beat, as the advice has it; between two visits one comes back for a whole bar an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from theorykit.analysis.advice import candidates, sounded
+from theorykit.analysis.advice import sounded
 from theorykit.analysis.classification import Harmony
-from theorykit.analysis.fit import Fit, Placement, home_of
-from theorykit.analysis.shortest_path import Cost, cheapest_path
+from theorykit.analysis.fit import Fit
+from theorykit.analysis.plan_cost import (
+    CHANGE_COST,
+    Option,
+    Step,
+    moves_from,
+    plan_options,
+    steps_over,
+)
+from theorykit.analysis.shortest_path import cheapest_path
 from theorykit.analysis.style import Style
 from theorykit.analysis.tonality import TuneMode
 from theorykit.analysis.wording import (
@@ -42,19 +49,6 @@ from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import ScaleFormula
 from theorykit.theory.table import html_table
-
-#: Beats that a change of scale is worth (stipulated).
-CHANGE_COST = 0.6
-#: Beats that each note to leave out costs, for each beat that the chord lasts (stipulated).
-UNWANTED_COST = 0.5
-#: Beats that each beat on another scale costs where the held one would do (stipulated).
-AWAY_COST = 0.4
-
-_TONIC = Degree(1)
-_BILLION = 1_000_000_000
-
-#: A scale that can be held: its tonic, or None for the key's own or the one that the chord moves.
-Option = tuple[Degree | None, ScaleFormula]
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +179,8 @@ def plan_progression(
     Parameters
     ----------
     progression : Progression
+        Its bars are taken as they are written; pass ``progression.unfolded()`` for repeats played
+        out. Where no chord sounds, nothing costs anything but a change.
     scale : ScaleFormula
         On the key's tonic.
     style : Style
@@ -212,22 +208,25 @@ def plan_progression(
     mode = mode or progression.mode
     home: Option = (None, scale)
     slots = [
-        (bar, Harmony.of(sounded(chord.numeral, thirds=thirds), mode), chord.beats)
+        (bar, Harmony.of(sounded(chord.numeral, thirds=thirds), mode), chord)
         for bar, chords in enumerate(progression.bars, start=1)
         for chord in chords
     ]
     options = plan_options(scale, (harmony for _, harmony, _ in slots))
-    layers = [_layer(options, harmony, style, beats) for _, harmony, beats in slots]
+    layers = [
+        steps_over(options, harmony, style, 0.0 if chord.silent else float(chord.beats))
+        for _, harmony, chord in slots
+    ]
     entries: list[PlanEntry] = []
     before = home
-    _, steps = cheapest_path(layers, _move(home))
-    for (bar, harmony, beats), layer, step in zip(slots, layers, steps, strict=True):
+    _, steps = cheapest_path(layers, moves_from(home))
+    for (bar, harmony, chord), layer, step in zip(slots, layers, steps, strict=True):
         changes = step.option != before
         before = step.option
         entry = PlanEntry(
             bar,
             harmony.numeral,
-            beats,
+            chord.beats,
             step.fit.placement.tonic,
             step.fit.placement.scale,
             step.fit,
@@ -236,70 +235,19 @@ def plan_progression(
             step.unwanted,
             step.away,
             CHANGE_COST if changes else 0.0,
-            _reason(step, layer[0], changes=changes),
+            _reason(step, layer[0], changes=changes, silent=chord.silent),
         )
         entries.append(entry)
     return Plan(scale, style, mode, tuple(entries), before != home)
 
 
-def plan_options(scale: ScaleFormula, harmonies: Iterable[Harmony]) -> tuple[Option, ...]:
-    """The scales that a plan may use: the held one, and what advice would change to anywhere."""
-    found: dict[Option, None] = {(None, scale): None}
-    for harmony in harmonies:
-        for tonic, other in candidates(scale, harmony.numeral, harmony.mode):
-            at_home = other == scale and (tonic == _TONIC or scale.follows_chord)
-            if not at_home:
-                found[(tonic, other)] = None
-    return tuple(found)
-
-
-@dataclass(frozen=True, slots=True)
-class _Step:
-    """An option over a chord, with the parts of its cost."""
-
-    option: Option
-    fit: Fit
-    rub: float
-    unwanted: float
-    away: float
-
-    @property
-    def billionths(self) -> int:
-        """The cost as a whole number, so that sums of it can be compared exactly."""
-        return round((self.rub + self.unwanted + self.away) * _BILLION)
-
-
-def _layer(
-    options: Sequence[Option], harmony: Harmony, style: Style, beats: Fraction
-) -> list[_Step]:
-    """Every option over one chord, the held scale first."""
-    length = float(beats)
-    steps: list[_Step] = []
-    for tonic, scale in options:
-        fit = Fit(Placement(scale, tonic or home_of(scale, harmony.numeral), harmony), style)
-        unwanted = UNWANTED_COST * len(fit.unwanted_places) * length
-        home_would_do = bool(steps) and not steps[0].unwanted
-        away = AWAY_COST * length if home_would_do else 0.0
-        steps.append(_Step((tonic, scale), fit, (1.0 - fit.score) * length, unwanted, away))
-    return steps
-
-
-def _move(home: Option) -> Callable[[_Step | None, _Step | None], Cost]:
-    """What it costs to go from one step to the next: beats, then changes."""
-    change = round(CHANGE_COST * _BILLION)
-
-    def move(before: _Step | None, after: _Step | None) -> Cost:
-        changes = (before.option if before else home) != (after.option if after else home)
-        return (change * changes + (after.billionths if after else 0), int(changes))
-
-    return move
-
-
-def _reason(step: _Step, home: _Step, *, changes: bool) -> str:
+def _reason(step: Step, home: Step, *, changes: bool, silent: bool) -> str:
     """Why the plan has this scale over this chord."""
     placement = step.fit.placement
     chord = chord_words(placement.numeral)
     name = scale_words(placement.scale, placement.tonic, placement.numeral)
+    if silent:
+        return f"No chord sounds: {'change to' if changes else 'stay on'} {name}."
     if step.option != home.option:
         verb = "change to" if changes else "keep"
         why = _rubs(home.fit) or "coming back here would cost more than it gains"
