@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-import json
-import os
-import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from hosts import Lab, running_chromium, running_lab
+from notebook_files import export_page
+from playwright.sync_api import Browser, Page
 
-CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
-CHROMIUM_FLAGS = [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--autoplay-policy=no-user-gesture-required",
-]
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 
@@ -35,11 +17,8 @@ NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """A real Chromium; a machine without one fails the tests, it does not skip them."""
-    assert Path(CHROMIUM).exists(), f"no Chromium at {CHROMIUM}: install Debian's 'chromium'"
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=CHROMIUM_FLAGS)
+    with running_chromium() as chromium:
         yield chromium
-        chromium.close()
 
 
 @pytest.fixture
@@ -54,15 +33,6 @@ def page(browser: Browser) -> Iterator[Page]:
     assert not errors, errors
 
 
-def export_page(notebook: Path, folder: Path) -> Path:
-    """Execute and export a notebook as the command line does."""
-    target = folder / f"{notebook.stem}.html"
-    command = [sys.executable, "-m", "theorykit", "export", str(notebook), "-o", str(target)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=300)
-    assert done.returncode == 0, done.stderr
-    return target
-
-
 @pytest.fixture(scope="session")
 def lesson_pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Every notebook of the project, executed and exported, by its stem."""
@@ -70,109 +40,8 @@ def lesson_pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return {notebook.stem: export_page(notebook, folder) for notebook in NOTEBOOKS}
 
 
-class Lab:
-    """A running JupyterLab and the folder that it serves."""
-
-    def __init__(self, folder: Path, url: str) -> None:
-        self.folder = folder
-        self.url = url
-
-    def add(self, name: str, *cells: str) -> str:
-        """Put a notebook of code cells into the folder; gives its name."""
-        notebook = {
-            "nbformat": 4,
-            "nbformat_minor": 5,
-            "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
-            "cells": [
-                {
-                    "id": f"cell-{number}",
-                    "cell_type": "code",
-                    "metadata": {},
-                    "execution_count": None,
-                    "outputs": [],
-                    "source": source,
-                }
-                for number, source in enumerate(cells)
-            ],
-        }
-        (self.folder / name).write_text(json.dumps(notebook), encoding="utf-8")
-        return name
-
-    def open(self, page: Page, name: str) -> None:
-        """Open a notebook in a workspace of its own and wait for its kernel."""
-        page.goto(f"{self.url}/lab/workspaces/{Path(name).stem}/tree/{name}")
-        page.wait_for_selector(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook .jp-Cell")
-        page.wait_for_function(
-            "() => { const context = window.jupyterapp.shell.currentWidget?.sessionContext;"
-            " return context?.isReady && context.session?.kernel?.status === 'idle'"
-            " && context.session.kernel.connectionStatus === 'connected'; }"
-        )
-
-    def run_all(self, page: Page) -> None:
-        """Ask for every cell to be run; wait for what they show, not for the request."""
-        page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells'); }")
-
-
-def _write_settings(folder: Path) -> None:
-    """Answer beforehand what JupyterLab would ask in dialogs."""
-    answers = {
-        "notebook-extension/tracker": {"autoStartDefaultKernel": True},
-        "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
-    }
-    for name, answer in answers.items():
-        path = folder / "@jupyterlab" / f"{name}.jupyterlab-settings"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(answer), encoding="utf-8")
-
-
-def _free_port() -> int:
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        port: int = listener.getsockname()[1]
-        return port
-
-
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
     """JupyterLab on this machine, with its commands open to the tests."""
-    folder = tmp_path_factory.mktemp("lab")
-    work = folder / "work"
-    work.mkdir()
-    _write_settings(folder / "settings")
-    port = _free_port()
-    environment = {
-        **os.environ,
-        "JUPYTER_CONFIG_DIR": str(folder / "config"),
-        "JUPYTERLAB_SETTINGS_DIR": str(folder / "settings"),
-        "JUPYTERLAB_WORKSPACES_DIR": str(folder / "workspaces"),
-    }
-    command = [
-        *(sys.executable, "-m", "jupyter", "lab", "--no-browser", "--allow-root"),
-        *("--expose-app-in-browser", f"--port={port}", "--ServerApp.port_retries=0"),
-        *("--IdentityProvider.token=", "--ServerApp.disable_check_xsrf=True"),
-        f"--ServerApp.root_dir={work}",
-    ]
-    log = (folder / "lab.log").open("w")
-    server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT)
-    url = f"http://127.0.0.1:{port}"
-    try:
-        _await_server(server, url, folder / "lab.log")
-        yield Lab(work, url)
-    finally:
-        server.terminate()
-        server.wait(timeout=30)
-        log.close()
-        shutil.rmtree(folder, ignore_errors=True)
-
-
-def _await_server(server: subprocess.Popen[bytes], url: str, log: Path) -> None:
-    deadline = time.monotonic() + 90
-    while True:
-        assert server.poll() is None, log.read_text()[-2000:]
-        assert time.monotonic() < deadline, log.read_text()[-2000:]
-        try:
-            with urllib.request.urlopen(f"{url}/api", timeout=2):
-                return
-        except OSError:
-            # The server says in no other way that it listens.
-            time.sleep(0.1)
+    with running_lab(tmp_path_factory.mktemp("lab")) as opened:
+        yield opened

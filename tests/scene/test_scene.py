@@ -49,9 +49,7 @@ def test_a_comparison_tells_what_is_in_which() -> None:
     found = roles(selection, "scale")
     assert found.pop("D♭") == "second"
     assert set(found.values()) == {"both"}
-    assert scene(selection, "scale")["sentence"] == (
-        "Beside G minor pentatonic, G blues adds D♭."
-    )
+    assert scene(selection, "scale")["sentence"] == ("Beside G minor pentatonic, G blues adds D♭.")
 
 
 @pytest.mark.parametrize(

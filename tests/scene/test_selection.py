@@ -14,7 +14,11 @@ def test_names_in_any_spelling_become_proper_names() -> None:
     selection = Selection.of(
         key="B♭", scale="Minor Blues", progression="12-BAR blues", style="Jazz", instrument="Guitar"
     )
-    assert (selection.key, selection.scale, selection.progression) == ("Bb", "blues", "12-bar blues")
+    assert (selection.key, selection.scale, selection.progression) == (
+        "Bb",
+        "blues",
+        "12-bar blues",
+    )
     assert (selection.style, selection.instrument) == ("jazz", "guitar")
 
 

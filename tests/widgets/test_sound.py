@@ -72,7 +72,9 @@ def decode(text: str) -> Samples:
     return np.frombuffer(base64.b64decode(text), dtype=np.float32).astype(np.float64)
 
 
-def pluck(page: Page, *, midi: int, voice: str, sample_rate: int, seconds: float = 1.5, seed: int = 1) -> Samples:
+def pluck(
+    page: Page, *, midi: int, voice: str, sample_rate: int, seconds: float = 1.5, seed: int = 1
+) -> Samples:
     return decode(
         page.evaluate(
             """([midi, voice, sampleRate, seconds, seed]) => {
@@ -120,24 +122,37 @@ def cents_off(page: Page, *, midi: int, voice: str, sample_rate: int) -> float:
     return float(1200 * np.log2(fundamental_hz(samples, wanted, sample_rate) / wanted))
 
 
-def event(beat: float, beats: float, midi: int, *, part: str = "line", voice: str = "guitar") -> dict[str, Any]:
+def event(
+    beat: float, beats: float, midi: int, *, part: str = "line", voice: str = "guitar"
+) -> dict[str, Any]:
     return {"beat": beat, "beats": beats, "midi": midi, "part": part, "voice": voice, "level": 1}
 
 
-def make_score(beats: float, events: list[dict[str, Any]], *, beats_per_bar: int = 4) -> dict[str, Any]:
+def make_score(
+    beats: float, events: list[dict[str, Any]], *, beats_per_bar: int = 4
+) -> dict[str, Any]:
     return {"beats": beats, "beatsPerBar": beats_per_bar, "events": events, "steps": []}
 
 
 def stepped_score(beats: int, *, first_index: int = 0) -> dict[str, Any]:
     """One note and one step a beat."""
     steps = [{"beat": beat, "index": first_index + beat} for beat in range(beats)]
-    return make_score(beats, [event(beat, 0.8, 60 + beat) for beat in range(beats)]) | {"steps": steps}
+    return make_score(beats, [event(beat, 0.8, 60 + beat) for beat in range(beats)]) | {
+        "steps": steps
+    }
 
 
 def bass_and_chop() -> dict[str, Any]:
     """Two bars: root and fifth on 1 and 3, short chords on 2 and 4, as a mandolin plays them."""
-    bass = [event(beat, 1, midi, part="bass", voice="bass") for beat, midi in ((0, 31), (2, 38), (4, 31), (6, 38))]
-    chop = [event(beat, 0.3, midi, part="chop", voice="mandolin") for beat in (1, 3, 5, 7) for midi in (55, 62, 71, 79)]
+    bass = [
+        event(beat, 1, midi, part="bass", voice="bass")
+        for beat, midi in ((0, 31), (2, 38), (4, 31), (6, 38))
+    ]
+    chop = [
+        event(beat, 0.3, midi, part="chop", voice="mandolin")
+        for beat in (1, 3, 5, 7)
+        for midi in (55, 62, 71, 79)
+    ]
     return make_score(8, bass + chop)
 
 
@@ -153,7 +168,10 @@ def onsets(samples: Samples, *, quiet_frames: int, threshold: float = 1e-3) -> l
 
 @pytest.mark.parametrize("sample_rate", SAMPLE_RATES)
 def test_guitar_is_in_tune_on_every_note(page: Page, sample_rate: int) -> None:
-    errors = {midi: cents_off(page, midi=midi, voice="guitar", sample_rate=sample_rate) for midi in range(28, 101)}
+    errors = {
+        midi: cents_off(page, midi=midi, voice="guitar", sample_rate=sample_rate)
+        for midi in range(28, 101)
+    }
     assert {midi: cents for midi, cents in errors.items() if abs(cents) > 0.5} == {}
 
 
@@ -166,14 +184,20 @@ def test_guitar_is_in_tune_on_every_note(page: Page, sample_rate: int) -> None:
         ("bass", (28, 33, 38, 43, 60)),
     ],
 )
-def test_other_voices_are_in_tune(page: Page, voice: str, midis: tuple[int, ...], sample_rate: int) -> None:
-    errors = {midi: cents_off(page, midi=midi, voice=voice, sample_rate=sample_rate) for midi in midis}
+def test_other_voices_are_in_tune(
+    page: Page, voice: str, midis: tuple[int, ...], sample_rate: int
+) -> None:
+    errors = {
+        midi: cents_off(page, midi=midi, voice=voice, sample_rate=sample_rate) for midi in midis
+    }
     assert {midi: cents for midi, cents in errors.items() if abs(cents) > 0.5} == {}
 
 
 @pytest.mark.parametrize("voice", ["guitar", "mandolin", "banjo", "bass"])
 @pytest.mark.parametrize("midi", [40, 64, 88])
-def test_notes_start_at_once_equally_loud_and_end_in_silence(page: Page, voice: str, midi: int) -> None:
+def test_notes_start_at_once_equally_loud_and_end_in_silence(
+    page: Page, voice: str, midi: int
+) -> None:
     samples = pluck(page, midi=midi, voice=voice, sample_rate=44100)
     assert abs(samples[0]) > 0.3 * np.max(np.abs(samples))
     assert np.sqrt(np.mean(samples[:8820] ** 2)) == pytest.approx(0.125, rel=1e-4)
@@ -182,7 +206,9 @@ def test_notes_start_at_once_equally_loud_and_end_in_silence(page: Page, voice: 
 
 
 def test_a_seed_gives_the_same_note_again_and_another_seed_another(page: Page) -> None:
-    first, again = (pluck(page, midi=52, voice="guitar", sample_rate=44100, seed=7) for _ in range(2))
+    first, again = (
+        pluck(page, midi=52, voice="guitar", sample_rate=44100, seed=7) for _ in range(2)
+    )
     other = pluck(page, midi=52, voice="guitar", sample_rate=44100, seed=8)
     assert np.array_equal(first, again)
     assert not np.allclose(first, other)
@@ -191,7 +217,11 @@ def test_a_seed_gives_the_same_note_again_and_another_seed_another(page: Page) -
 def test_accented_click_is_the_higher_block(page: Page) -> None:
     pitches = []
     for accent in ("true", "false"):
-        samples = decode(page.evaluate(f"toBase64(sound.clickSamples({{ accent: {accent}, sampleRate: 44100 }}))"))
+        samples = decode(
+            page.evaluate(
+                f"toBase64(sound.clickSamples({{ accent: {accent}, sampleRate: 44100 }}))"
+            )
+        )
         assert abs(samples[0]) > 0.3 * np.max(np.abs(samples))
         assert samples[-1] == 0
         pitches.append(np.argmax(np.abs(np.fft.rfft(samples, 44100))))
@@ -219,7 +249,9 @@ def test_bank_keeps_notes_but_not_without_bound(page: Page) -> None:
 @pytest.mark.parametrize("tempo", [61, 96, 137])
 def test_every_onset_is_where_the_beat_is(page: Page, tempo: float, sample_rate: int) -> None:
     midis = range(40, 89, 3)
-    score = make_score(20, [event(1.25 * i if i < 9 else i + 3, 0.4, midi) for i, midi in enumerate(midis)])
+    score = make_score(
+        20, [event(1.25 * i if i < 9 else i + 3, 0.4, midi) for i, midi in enumerate(midis)]
+    )
     beats = [-4, -3, -2, -1, *(item["beat"] for item in score["events"])]
     samples = render(page, score, tempo=tempo, countInBeats=4, sampleRate=sample_rate)
     expected = [(4 + beat) * 60 / tempo * sample_rate for beat in beats]
@@ -235,7 +267,9 @@ def test_passes_do_not_drift(page: Page) -> None:
 
 
 def test_loop_seam_has_no_gap_and_no_jump(page: Page) -> None:
-    score = page.evaluate("sound.scaleRun([52, 55, 57, 59, 62, 64, 67, 69, 71, 74, 76, 79, 76, 74, 71, 67])")
+    score = page.evaluate(
+        "sound.scaleRun([52, 55, 57, 59, 62, 64, 67, 69, 71, 74, 76, 79, 76, 74, 71, 67])"
+    )
     once, twice = (render(page, score, tempo=96, passes=passes) for passes in (1, 2))
     seam = 5 * 44100  # 8 beats at 96 a minute
     # What the second pass adds begins exactly at the seam and is the first pass again.
@@ -260,7 +294,12 @@ def test_level_is_calm_and_leaves_headroom(page: Page) -> None:
 def test_ceiling_holds_for_a_dense_mix_at_full_volume(page: Page) -> None:
     crowd = [
         event(0, 2, midi, part=part, voice=voice)
-        for part, voice in (("bass", "bass"), ("chop", "mandolin"), ("line", "guitar"), ("drone", "banjo"))
+        for part, voice in (
+            ("bass", "bass"),
+            ("chop", "mandolin"),
+            ("line", "guitar"),
+            ("drone", "banjo"),
+        )
         for midi in (40, 47, 52, 55, 59, 64)
     ]
     samples = render(page, make_score(4, crowd), volume=1)
@@ -284,9 +323,13 @@ def test_a_muted_part_is_silent_and_a_gain_scales(page: Page) -> None:
         ({"midi": 130}, "key 130 cannot be played"),
     ],
 )
-def test_a_score_that_cannot_be_played_says_why(page: Page, change: dict[str, Any], words: str) -> None:
+def test_a_score_that_cannot_be_played_says_why(
+    page: Page, change: dict[str, Any], words: str
+) -> None:
     score = make_score(2, [event(0, 1, 60) | change])
-    message = page.evaluate("score => loggedPlayer().play(score).catch((error) => error.message)", score)
+    message = page.evaluate(
+        "score => loggedPlayer().play(score).catch((error) => error.message)", score
+    )
     assert words in message
     assert page.evaluate("player.playing") is False
 
@@ -314,14 +357,19 @@ def test_count_in_then_steps_and_notes_in_order(page: Page) -> None:
     score = make_score(2, [event(0, 0.9, 67), event(0, 0.9, 48, part="chop"), event(1, 0.9, 69)])
     score["steps"] = [{"beat": 0, "index": 0}, {"beat": 1, "index": 1}]
     score["events"].append(event(0, 1, 76, part="click", voice="woodblock"))
-    page.evaluate("score => loggedPlayer().play(score, { tempo: 200, countInBeats: 2, loop: false })", score)
+    page.evaluate(
+        "score => loggedPlayer().play(score, { tempo: 200, countInBeats: 2, loop: false })", score
+    )
     assert page.evaluate("player.beat") < 0
     page.wait_for_function("log.states.at(-1) === 'stopped'")
     log = page.evaluate("log")
     assert log["states"] == ["counting", "playing", "stopped"]
     assert log["steps"] == [0, 1]
     sounding = [notes for notes in log["notes"] if notes]
-    assert sounding == [[{"midi": 48, "part": "chop"}, {"midi": 67, "part": "line"}], [{"midi": 69, "part": "line"}]]
+    assert sounding == [
+        [{"midi": 48, "part": "chop"}, {"midi": 67, "part": "line"}],
+        [{"midi": 69, "part": "line"}],
+    ]
     assert page.evaluate("player.beat") is None
 
 
@@ -406,11 +454,15 @@ def test_new_score_takes_over_at_the_bar_line(page: Page, beats: int, first_afte
     page.wait_for_function("log.steps.length >= 7")
     steps = page.evaluate("log.steps.slice(0, 6)")
     assert steps == [0, 1, 2, 3, first_after, first_after + 1]
-    assert page.evaluate("log.notes.some((notes) => notes.some(({ midi }) => midi === 64))") is (beats == 8)
+    assert page.evaluate("log.notes.some((notes) => notes.some(({ midi }) => midi === 64))") is (
+        beats == 8
+    )
 
 
 def test_new_score_in_the_count_in_starts_at_its_beginning(page: Page) -> None:
-    page.evaluate("score => loggedPlayer().play(score, { tempo: 240, countInBeats: 3 })", stepped_score(8))
+    page.evaluate(
+        "score => loggedPlayer().play(score, { tempo: 240, countInBeats: 3 })", stepped_score(8)
+    )
     page.evaluate("score => player.setScore(score)", stepped_score(4, first_index=100))
     page.wait_for_function("log.steps.length >= 3")
     assert page.evaluate("log.steps.slice(0, 3)") == [100, 101, 102]
@@ -427,7 +479,9 @@ def test_stop_fades_without_a_click_and_then_nothing_is_called(page: Page) -> No
           return context;
         })"""
     )
-    score = make_score(8, [event(0, 8, 28, part="bass", voice="bass")]) | {"steps": [{"beat": 0, "index": 0}]}
+    score = make_score(8, [event(0, 8, 28, part="bass", voice="bass")]) | {
+        "steps": [{"beat": 0, "index": 0}]
+    }
     page.evaluate("score => player.play(score)", score)
     page.wait_for_function("log.notes.length >= 1 && player.beat > 0.7")
     stopped_at = page.evaluate("(player.stop(), ear.context.currentTime)")
@@ -443,13 +497,19 @@ def test_stop_fades_without_a_click_and_then_nothing_is_called(page: Page) -> No
     samples = decode(text)
     last_sound = int(np.flatnonzero(np.abs(samples) > 1e-5)[-1])
     silent_seconds = (len(samples) - 1 - last_sound) / rate
-    assert silent_seconds >= read_at - stopped_at - 0.03 - 0.05  # 50 ms: a device takes its sound in gulps
+    assert (
+        silent_seconds >= read_at - stopped_at - 0.03 - 0.05
+    )  # 50 ms: a device takes its sound in gulps
     steps = np.abs(np.diff(samples))
     fade = last_sound - int(0.03 * rate)
-    playing = steps[fade - int(0.1 * rate) : fade]  # the note rings; its pluck, a step by nature, is long past
+    playing = steps[
+        fade - int(0.1 * rate) : fade
+    ]  # the note rings; its pluck, a step by nature, is long past
     assert np.max(playing) > 1e-4
     assert np.max(steps[fade:]) <= np.max(playing)
-    page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    page.evaluate(
+        "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
+    )
     assert page.evaluate("log.states") == ["playing", "stopped"]
     assert page.evaluate("JSON.stringify(log)") == calls
 
@@ -481,9 +541,13 @@ def test_notes_are_released_after_many_passes(page: Page) -> None:
 
 
 def test_mutes_and_volume_may_be_set_at_any_time(page: Page) -> None:
-    page.evaluate("() => { loggedPlayer().setVolume(0.2); player.setPart('bass', { muted: true }); player.stop(); }")
+    page.evaluate(
+        "() => { loggedPlayer().setVolume(0.2); player.setPart('bass', { muted: true }); player.stop(); }"
+    )
     page.evaluate("score => player.play(score, { tempo: 240 })", stepped_score(4))
-    page.evaluate("() => { player.setVolume(0.5); player.setPart('line', { gain: 0.5, muted: true }); }")
+    page.evaluate(
+        "() => { player.setVolume(0.5); player.setPart('line', { gain: 0.5, muted: true }); }"
+    )
     page.wait_for_function("log.steps.length >= 3")
     message = page.evaluate(
         "() => { try { player.setPart('solo', {}); } catch (error) { return error.message; } return ''; }"

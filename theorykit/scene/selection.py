@@ -9,7 +9,7 @@ from theorykit.analysis.style import STYLES, Style, find_style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import INSTRUMENTS, Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
-from theorykit.theory.form import FORMS, find_progression
+from theorykit.theory.form import find_progression
 from theorykit.theory.key import TONICS, Key
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
@@ -37,6 +37,26 @@ OFFERED_SCALES = (
 )
 
 
+#: The forms of the menus; every other one can be asked for by name, and any chart by its text.
+OFFERED_FORMS = (
+    "I-IV-V vamp",
+    "12-bar blues",
+    "12-bar blues, plain chords",
+    "12-bar blues, quick change",
+    "12-bar minor blues",
+    "8-bar blues",
+    "16-bar blues",
+    "two-part dance tune",
+    "bVII vamp",
+    "ii-V-I",
+    "I-vi-ii-V",
+    "circle of fourths",
+    "waltz",
+    "i-iv-V in minor",
+    "one chord",
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
     """The choices of the menus, by name; keys are always all of them.
@@ -46,7 +66,7 @@ class Offer:
     """
 
     scales: tuple[str, ...] = OFFERED_SCALES
-    progressions: tuple[str, ...] = tuple(FORMS)
+    progressions: tuple[str, ...] = OFFERED_FORMS
     styles: tuple[str, ...] = tuple(STYLES)
     instruments: tuple[str, ...] = tuple(INSTRUMENTS)
 

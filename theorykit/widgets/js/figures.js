@@ -49,7 +49,8 @@ export class EmbeddedFigure {
   }
 
   onTap(listener) {
-    this.model.on_event("tap", ({ x, y }) => listener(x, y));
+    // Two quick taps side by side, as in a fast run, come as a tap and a "doubletap".
+    for (const name of ["tap", "doubletap"]) this.model.on_event(name, ({ x, y }) => listener(x, y));
   }
 
   /** Without this, running a cell again would leave its documents behind. */

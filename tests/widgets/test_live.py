@@ -1,0 +1,149 @@
+"""The explorers in a running JupyterLab, in a real Chromium."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from hosts import Lab
+from playwright.sync_api import Browser, Page, expect
+
+pytestmark = pytest.mark.browser
+
+CELLS = (
+    'import theorykit as tk\nstudy = tk.Study(key="A", scale="minor pentatonic", step=8)',
+    "tk.ProgressionExplorer(study)",
+    "tk.ScaleExplorer(study)",
+    "print('now', study.key, study.scale, study.step, study.thirds)",
+)
+RUN = "(name) => { window.jupyterapp.commands.execute(name); }"
+
+
+def neck(page: Page, number: int = 0) -> str:
+    place = page.locator(".tk-neck .tk-picture").nth(number)
+    return place.get_attribute("aria-label") or ""
+
+
+def expect_neck(page: Page, number: int, words: str) -> None:
+    place = page.locator(f".tk-neck .tk-picture[aria-label*='{words}']")
+    expect(page.locator(".tk-neck .tk-picture").nth(number).and_(place)).to_have_count(1)
+
+
+def ready(page: Page, count: int) -> None:
+    expect(page.locator("[data-ready=true]")).to_have_count(count, timeout=60_000)
+
+
+@pytest.fixture
+def opened(browser: Browser, lab: Lab, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A notebook with two explorers over one study, all its cells run."""
+    context = browser.new_context(viewport={"width": 1280, "height": 1400})
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    name = re.sub(r"\W+", "-", request.node.name).strip("-")
+    lab.open(page, lab.add(f"{name}.ipynb", *CELLS))
+    lab.run_all(page)
+    ready(page, 2)
+    yield page
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+    context.close()
+    assert errors == []
+
+
+def run_cell(page: Page, number: int) -> None:
+    """Run one cell again, by its number in the notebook."""
+    page.evaluate(
+        """(number) => {
+          const { content } = window.jupyterapp.shell.currentWidget;
+          content.activeCellIndex = number;
+          content.deselectAll();
+          window.jupyterapp.commands.execute("notebook:run-cell");
+        }""",
+        number,
+    )
+
+
+def test_menus_repaint_and_both_views_stay_in_step(opened: Page) -> None:
+    assert "A minor pentatonic over E7" in neck(opened)
+    opened.locator(".tk-menu-key select").first.select_option(label="C")
+    expect_neck(opened, 0, "C minor pentatonic over G7")
+    expect_neck(opened, 1, "C minor pentatonic:")
+    opened.locator(".tk-menu-scale select").nth(1).select_option(label="blues")
+    expect_neck(opened, 0, "C blues over G7")
+    expect(opened.locator(".tk-menu-scale select").first).to_have_value("blues")
+
+
+def test_python_is_told_and_can_set(opened: Page) -> None:
+    opened.locator(".tk-menu-key select").first.select_option(label="D")
+    opened.locator("[data-step='4']").click()
+    opened.get_by_label("thirds in the chords").uncheck()
+    run_cell(opened, 3)
+    expect(opened.get_by_text("now D minor pentatonic 4 False")).to_be_visible()
+
+
+def test_the_chart_is_stepped_by_arrow_keys(opened: Page) -> None:
+    opened.locator(".tk-chart").focus()
+    opened.keyboard.press("ArrowRight")
+    expect_neck(opened, 0, "A minor pentatonic over D7")
+    # The notebook itself moves its selection on arrow keys: it must not have seen them.
+    assert opened.evaluate("document.activeElement.className") == "tk-chart"
+
+
+def test_an_own_scale_joins_the_menus_and_a_wrong_one_is_told(opened: Page) -> None:
+    field = opened.locator(".tk-own-scale input").first
+    field.fill("1 2 b3 5 6")
+    field.press("Enter")
+    expect_neck(opened, 0, "A 1 2 b3 5 6 over E7")
+    field.fill("1 3 2")
+    field.press("Enter")
+    expect(opened.get_by_role("alert").first).to_contain_text("does not rise within one octave")
+    expect_neck(opened, 0, "A 1 2 b3 5 6 over E7")
+
+
+def test_playing_follows_the_sound(opened: Page) -> None:
+    button = opened.locator("button.tk-changes")
+    button.click()
+    expect(opened.locator("[data-step='0']")).to_have_attribute("aria-selected", "true")
+    expect(button).to_have_text("Stop", timeout=15_000)
+    button.click()
+    expect(button).to_have_text("Play the changes")
+
+
+def test_running_a_cell_again_leaves_nothing_behind(opened: Page) -> None:
+    counted = (
+        "() => [window.Bokeh.documents.length, document.querySelectorAll('.tk-explorer').length]"
+    )
+    before = opened.evaluate(counted)
+    # Three figures for each of two explorers.
+    assert before == [6, 2]
+    for _ in range(10):
+        opened.evaluate("() => { document.querySelector('.tk-explorer').dataset.old = 'true'; }")
+        run_cell(opened, 1)
+        expect(opened.locator("[data-old]")).to_have_count(0)
+        ready(opened, 2)
+    assert opened.evaluate(counted) == before
+
+
+def test_a_reload_keeps_the_state(opened: Page, lab: Lab) -> None:
+    opened.locator(".tk-menu-key select").first.select_option(label="E")
+    opened.locator(".tk-menu-instrument select").first.select_option(label="banjo")
+    opened.locator("[data-step='4']").click()
+    expect_neck(opened, 0, "Banjo neck, E minor pentatonic over A7")
+    opened.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
+    opened.reload()
+    ready(opened, 2)
+    expect_neck(opened, 0, "Banjo neck, E minor pentatonic over A7")
+    expect(opened.locator(".tk-menu-key select").first).to_have_value("E")
+
+
+@pytest.mark.parametrize("width", [1280, 800])
+def test_nothing_is_cut_off(opened: Page, width: int) -> None:
+    opened.set_viewport_size({"width": width, "height": 1400})
+    expect(opened.locator(".tk-explorer").first).to_be_visible()
+    cut = opened.evaluate(
+        """() => [...document.querySelectorAll(".tk-explorer, .tk-explorer > *, .tk-chord, .tk-button")]
+          .filter((one) => one.scrollWidth > one.clientWidth + 1 && one.clientWidth > 0)
+          .map((one) => one.className)"""
+    )
+    assert cut == []
