@@ -13,6 +13,7 @@ from theorykit.theory.degree import Degree
 from theorykit.theory.key import Key
 from theorykit.theory.meter import METERS, find_meter
 from theorykit.theory.numeral import Numeral
+from theorykit.theory.pitch import ACCIDENTAL_PATTERN
 from theorykit.theory.roadmap import PLACES, Mark, playing_order
 
 MOST_BARS = 512
@@ -39,6 +40,7 @@ _TOKEN = re.compile(
     re.IGNORECASE,
 )
 _CHORD_SYMBOL = re.compile(r"[A-G]")
+_KEY_NUMERAL = re.compile(f"{ACCIDENTAL_PATTERN}[IViv]+.*")
 _SILENCES = {"N.C.", "NC"}
 _HOME = Numeral.parse("I")
 
@@ -203,6 +205,9 @@ class ChartReader:
                     raise BadInput("key", text, "needs the tune's own key at the beginning")
                 degree = Degree.between(self._symbol_key.tonic, key.tonic)
                 return str(Numeral(degree, ChordType("minor" if key.mode == "minor" else "major")))
+            if not _KEY_NUMERAL.fullmatch(text):
+                accepted = "a key such as D or F#m, or a numeral such as II or vi"
+                raise BadInput("key", text, "not a key", accepted=accepted)
             numeral = Numeral.parse(text)
             if numeral.type.suffix not in {"", "m"} or numeral.bass or numeral.target:
                 raise BadInput("key", text, "a key is a plain numeral, as in II or vi")

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from theorykit.errors import BadInput, nearest
+from theorykit.errors import BadInput
 from theorykit.theory.degree import Degree
 from theorykit.theory.interval import Interval
 from theorykit.theory.key import TONICS
-from theorykit.theory.pitch import ACCIDENTAL_PATTERN, Note
+from theorykit.theory.pitch import ACCIDENTAL_PATTERN, Note, nearest_note
 from theorykit.theory.symbol import ACCEPTED, Parts, members, read_suffix, write_suffix
 from theorykit.theory.table import html_table
 
@@ -135,8 +135,7 @@ class Chord:
         """
         match = _ROOT.match(text.strip()) if isinstance(text, str) else None
         if match is None:
-            known = [f"{letter}{suffix}" for letter in "ABCDEFG" for suffix in ("", "m", "7")]
-            close = nearest(text, known) if isinstance(text, str) else None
+            close = _nearest_chord(text) if isinstance(text, str) else None
             raise BadInput(
                 "chord", text, "does not start with a root", accepted=ACCEPTED, nearest=close
             )
@@ -211,3 +210,16 @@ class Chord:
         """The symbol with music signs, e.g. ``"B♭m7♭5"``."""
         slash = f"/{self.bass.pretty}" if self.bass else ""
         return f"{self.root.pretty}{self.type.pretty}{slash}"
+
+
+def _nearest_chord(text: str) -> str | None:
+    """What a text that starts with no root was most likely meant as."""
+    name = nearest_note(text)
+    if name is None:
+        return None
+    # A small letter, or the H of German and Scandinavian schools, with a good quality behind it.
+    rest = text.strip()[max(1, len(name)) :]
+    try:
+        return str(Chord.parse(name + rest))
+    except BadInput:
+        return name

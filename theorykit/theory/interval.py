@@ -52,6 +52,7 @@ class Interval:
                 text,
                 "not an interval",
                 accepted="P, M, m, A or d and a number, as in P5, m3, A4",
+                nearest=_nearest_interval(text) if isinstance(text, str) else None,
             )
         sign, quality, number = match[1], match[2], int(match[3])
         steps = number - 1
@@ -103,3 +104,15 @@ class Interval:
     def above(self, start: Note) -> Note:
         """The note this interval above ``start``."""
         return start.shifted(self.steps, self.semitones)
+
+
+def _nearest_interval(text: str) -> str | None:
+    """A good name at the beginning, a small p taken for a capital one: ``M3`` in ``M3rd``."""
+    start = re.match(r"\s*(-?)(p)(?=[1-9])", text)
+    name = _NAME.match(f"{start[1]}P{text[start.end() :]}" if start else text.strip())
+    if name is None:
+        return None
+    try:
+        return str(Interval.parse(name[0]))
+    except BadInput as error:
+        return error.nearest

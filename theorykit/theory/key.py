@@ -65,12 +65,13 @@ class Key:
             choices = [f"{tonic}{mode}" for tonic in TONICS for mode in ("", " minor", "m")]
             close = None
             if isinstance(text, str):
-                close = nearest(text, choices) or nearest_note(text)
+                spoken = nearest_note(text) if re.search("flat|sharp", text, re.I) else None
+                close = spoken or nearest(text, choices) or nearest_note(text)
             raise BadInput("key", text, "not a key", accepted=accepted, nearest=close)
         tonic = Note.parse(match[1])
         if tonic not in TONICS:
             same = [other for other in TONICS if other.pitch_class == tonic.pitch_class]
-            close = str(min(same, key=lambda note: abs(note.alter)))
+            close = f"{min(same, key=lambda note: abs(note.alter))}{match[2] or ''}"
             raise BadInput("key", text, "no key signature has that tonic", nearest=close)
         minor = (match[2] or "").strip() in {"m", "minor"}
         return cls(tonic, "minor" if minor else "major")

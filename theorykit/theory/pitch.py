@@ -151,6 +151,7 @@ class Pitch:
                 text,
                 "not a note with an octave",
                 accepted="a note and an octave number, as in G3 or Bb4 (middle C is C4)",
+                nearest=_nearest_pitch(text),
             )
         return cls(Note(match[1], accidental_to_alter(match[2])), int(match[3]))
 
@@ -192,10 +193,19 @@ def note_at_midi(note: Note, midi: int) -> Pitch:
     return Pitch(note, octave)
 
 
+def _nearest_pitch(text: object) -> str | None:
+    octave = re.search(r"(?<![0-9])[0-9]\Z", text.strip()) if isinstance(text, str) else None
+    note = nearest_note(text)
+    return f"{note}{octave[0]}" if note is not None and octave is not None else None
+
+
 def nearest_note(text: object) -> str | None:
     """The note that a text was most likely meant as, for an error's last words."""
     if not isinstance(text, str):
         return None
+    spoken = re.match(r"\s*([A-Ga-g])[ -]?(flat|sharp)\b", text, re.IGNORECASE)
+    if spoken is not None:
+        return spoken[1].upper() + ("b" if spoken[2].lower() == "flat" else "#")
     match = re.match(f"\\s*([A-Ga-g])({ACCIDENTAL_PATTERN})", text)
     if match is not None:
         return match[1].upper() + alter_to_accidental(accidental_to_alter(match[2]))

@@ -51,6 +51,8 @@ _QUALITY_OF = {word: quality for quality, words in QUALITIES.items() for word in
 _TRIANGLES = {"Δ", "△", "^"}
 
 _ALTERATIONS = ("b5", "#5", "b9", "#9", "#11", "b13")
+# What may be added by name; b6 and #4 are said of plain triads.
+_ADDED = ("2", "4", "#4", "b6", "6", "b9", "9", "#9", "11", "#11", "b13", "13")
 _ALT = ("b5", "#5", "b9", "#9")
 # Members that a symbol may leave out by name.
 _OMITTABLE = ("1", "3", "5", "9", "11")
@@ -253,6 +255,9 @@ class _Reader:
             self.alterations = [name for name in self.alterations if name not in moved]
         for name in self.alterations:
             if name not in _ALTERATIONS:
+                raise _bad(self.text, f"no chord has {name}")
+        for name in self.added:
+            if name not in _ADDED:
                 raise _bad(self.text, f"no chord has {name}")
         for names in (self.alterations, self.added, self.omitted):
             if len(set(names)) < len(names):
