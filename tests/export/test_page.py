@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -246,7 +247,7 @@ def test_the_scale_lights_up_on_neck_and_keyboard(page: Page, trial: Path) -> No
           window.lit = { neck: new Set(), keyboard: new Set() };
           for (const one of Bokeh.documents) {
             for (const name of Object.keys(lit)) {
-              const source = one.get_model_by_name(`${name}-sound`);
+              const source = one.get_model_by_name(`${name}-rings`);
               source?.properties.data.change.connect(() => {
                 if (source.data.x.length) lit[name].add(String(source.data.x));
               });
@@ -282,7 +283,7 @@ def test_nothing_is_cut_off_or_overlaps(browser: Browser, trial: Path, width: in
     )
     assert len(boxes) == 3
     for children in boxes:
-        for upper, lower in zip(children, children[1:], strict=False):
+        for upper, lower in pairwise(children):
             assert upper["bottom"] <= lower["top"] + 0.5
         assert all(box["left"] >= 0 and box["right"] <= width for box in children)
     cut = page.evaluate(

@@ -22,7 +22,12 @@ pytestmark = pytest.mark.browser
 OFFER = Offer().joined(
     Offer(
         scales=("1 b2 3 #4 5", "Lydian dominant"),
-        progressions=("3/4 | I | V7/ii ii . | V7sus4 |", "| i | bVImaj7 . . V7 | I/3 IV |"),
+        progressions=(
+            "3/4 | I | V7/ii ii . | V7sus4 |",
+            "| i | bVImaj7 . . V7 | I/3 IV |",
+            "|: I | N.C. |1. V :|2. IV N.C. |",
+            "6/8 | i | IV v |",
+        ),
     )
 )
 

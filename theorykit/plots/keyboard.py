@@ -35,27 +35,16 @@ def keyboard_figure(selection: Selection, kind: Kind = "progression") -> Any:
         window=(-0.06, right + 0.06, -0.02, 1.02),
         label=picture["alt"]["keyboard"],
     )
-    for black, bottom, fill in ((False, 0.0, "#ffffff"), (True, 1 - BLACK_LENGTH, "#2b2b2b")):
-        chosen = [key for key in keys if key["black"] is black]
-        source = ColumnDataSource(
-            {
-                "left": [key["left"] for key in chosen],
-                "right": [key["left"] + key["width"] for key in chosen],
-                "top": [1.0] * len(chosen),
-                "bottom": [bottom] * len(chosen),
-            }
-        )
-        plot.quad(
-            "left",
-            "right",
-            "top",
-            "bottom",
-            source=source,
-            fill_color=fill,
-            line_color="#555555",
-            line_width=1,
-        )
+    # White keys come first in the list, so that the black ones are drawn over them.
+    source = ColumnDataSource(
+        {
+            "left": [key["left"] for key in keys],
+            "right": [key["left"] + key["width"] for key in keys],
+            "bottom": [1 - BLACK_LENGTH if key["black"] else 0.0 for key in keys],
+            "fill": ["#2b2b2b" if key["black"] else "#ffffff" for key in keys],
+        }
+    )
+    plot.quad("left", "right", 1, "bottom", source=source, fill_color="fill", line_color="#555555")
     add_marks(plot, "keyboard-marks", picture["keyboard"])
-    add_rings(plot, "keyboard-sound")
-    add_rings(plot, "keyboard-cursor")
+    add_rings(plot, "keyboard-rings")
     return plot

@@ -9,6 +9,10 @@ from theorykit.scene.codes import CODES
 from theorykit.theory.degree import Degree
 from theorykit.theory.scale import ScaleFormula
 
+#: What the chart and the sentence say where no chord sounds.
+NO_CHORD, SILENCE_SHORT = "N.C.", "free"
+SILENCE = "No chord sounds here: nothing rubs."
+
 
 def alternatives(
     instrument: str, heading: str, marks: Sequence[dict[str, str] | None], tonic: int

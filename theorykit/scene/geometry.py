@@ -64,57 +64,66 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
 #: Screen pixels for each string, and for what lies above and below the strings.
 PIXELS_A_STRING, PIXELS_AROUND = 36, 44
 
+WOOD, FRET, INLAY, STRING, NUT = "#f6f1e7", "#b9ac93", "#e2d8c4", "#6d6d6d", "#2b2b2b"
+NUT_WIDTH, CAPO_WIDTH, FRET_WIDTH = 6, 9, 2
+
+#: How far before its fret a capo lies, as a share of the distance of an open string's mark.
+CAPO_SHARE = 0.3
+
 
 def _board(
     instrument: Instrument, frets: int, fret_x: list[float], stop_x: list[float]
 ) -> dict[str, Any]:
     """What is drawn of a neck under the marks, as columns, and the window on it."""
     count, last = len(instrument.strings), fret_x[frets]
-    strings: dict[str, list[float]] = {"x0": [], "x1": [], "y": [], "width": []}
+    top, bottom = -0.4, -count - 0.6
+    # Every line of the neck is in one table: each table that is drawn costs time at every repaint.
+    lines = [(x, top, x, bottom, FRET, FRET_WIDTH) for x in fret_x[1:]]
     for number, string in enumerate(instrument.strings, start=1):
         # The strands of a course lie a little apart; thicker strings sound lower.
         spread = 0.09 if string.strands > 1 else 0.0
-        width = 1.0 + max(0, 76 - string.open.midi) / 24
+        width = (1.0 + max(0, 76 - string.open.midi) / 24) / string.strands**0.5
         for strand in range(string.strands):
-            offset = spread * (strand - (string.strands - 1) / 2)
-            strings["x0"].append(fret_x[string.start_fret])
-            strings["x1"].append(last)
-            strings["y"].append(round(-number + offset, 3))
-            strings["width"].append(round(width / string.strands**0.5, 2))
+            y = round(-number + spread * (strand - (string.strands - 1) / 2), 3)
+            lines.append((fret_x[string.start_fret], y, last, y, STRING, round(width, 2)))
+    lines.append((0.0, top, 0.0, bottom, NUT, NUT_WIDTH))
     marked = [fret for fret in instrument.inlays if fret <= frets]
     middle = -(count + 1) / 2
-    inlays: dict[str, list[float]] = {"x": [], "y": []}
-    for fret in marked:
-        for y in (middle - 1, middle + 1) if fret in instrument.double_inlays else (middle,):
-            inlays["x"].append(stop_x[fret])
-            inlays["y"].append(y)
+    inlays = [
+        (stop_x[fret], y)
+        for fret in marked
+        for y in ((middle - 1, middle + 1) if fret in instrument.double_inlays else (middle,))
+    ]
     length = instrument.scale_length_mm
-    shorts = [string for string in instrument.strings if string.start_fret]
+    words = [(stop_x[fret], -count - 0.95, str(fret)) for fret in marked]
+    for number, string in enumerate(instrument.strings, start=1):
+        name = string.open.note.pretty
+        x = round(fret_x[string.start_fret] - 0.055 * length, 3)
+        # A short string is written small, as its peg's name is in tablature.
+        words.append((x, -number, name.lower() if string.start_fret else name))
     return {
-        "wood": {"left": [0.0], "right": [last], "top": [-0.4], "bottom": [-count - 0.6]},
-        "frets": {"x": fret_x[1:], "top": [-0.4] * frets, "bottom": [-count - 0.6] * frets},
-        "strings": strings,
-        "inlays": inlays,
-        "numbers": {
-            "x": [stop_x[fret] for fret in marked],
-            "y": [-count - 0.95] * len(marked),
-            "text": [str(fret) for fret in marked],
-        },
-        "names": {
-            "x": [
-                round(fret_x[string.start_fret] - 0.055 * length, 3)
-                for string in instrument.strings
-            ],
-            "y": [-number for number in range(1, count + 1)],
-            "text": [
-                # A short string is written small, as its peg's name is in tablature.
-                string.open.note.pretty.lower() if string in shorts else string.open.note.pretty
-                for string in instrument.strings
-            ],
-        },
+        "wood": {"left": [0.0], "right": [last], "top": [top], "bottom": [bottom]},
+        "lines": _columns(("x0", "y0", "x1", "y1", "color", "width"), lines),
+        "inlays": _columns(("x", "y"), inlays),
+        "words": _columns(("x", "y", "text"), words),
         "window": [round(-0.07 * length, 3), round(last + 0.012 * length, 3), -count - 1.25, -0.2],
         "height": PIXELS_A_STRING * count + PIXELS_AROUND,
     }
+
+
+def _columns(names: tuple[str, ...], rows: list[Any]) -> dict[str, list[Any]]:
+    return {name: [row[i] for row in rows] for i, name in enumerate(names)}
+
+
+def line_columns(neck: dict[str, Any], capo: int) -> dict[str, list[Any]]:
+    """The lines of a neck, the capo's included where there is one."""
+    lines: dict[str, list[Any]] = neck["board"]["lines"]
+    if not capo:
+        return lines
+    wood = neck["board"]["wood"]
+    x = neck["fret_x"][capo] - CAPO_SHARE * neck["open_offset"]
+    bar = (x, wood["top"][0], x, wood["bottom"][0], NUT, CAPO_WIDTH)
+    return {name: [*lines[name], value] for name, value in zip(lines, bar, strict=True)}
 
 
 def neck_cells(neck: dict[str, Any], capo: int) -> list[dict[str, Any]]:

@@ -14,12 +14,12 @@ from theorykit.analysis import wording
 from theorykit.analysis.advice import Advice, advise, sounded
 from theorykit.analysis.fit import classes, scale_over
 from theorykit.analysis.style import CHORD_TONE
+from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.scene import captions
 from theorykit.scene.codes import CODES
 from theorykit.scene.geometry import keyboard_geometry, neck_cells, neck_geometry
 from theorykit.scene.selection import Selection
 from theorykit.theory.degree import Degree
-from theorykit.theory.key import Mode
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
 from theorykit.theory.scale import Scale, ScaleFormula
@@ -51,8 +51,9 @@ class _Harmony:
     """The chord of the moment; ``numeral`` is the tonic chord where none sounds."""
 
     numeral: Numeral
-    mode: Mode
+    mode: TuneMode
     advice: Advice | None
+    silent: bool = False
 
 
 def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
@@ -77,7 +78,8 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
     marks = _marks(selection, kind, harmony, shown)
     title = _title(shown, harmony.numeral, selection.tonic)
     chord = harmony.numeral.chord(selection.tonic)
-    heading = f"{title} over {chord.pretty}" if kind == "progression" else title
+    over = "no chord" if harmony.silent else chord.pretty
+    heading = f"{title} over {over}" if kind == "progression" else title
     if selection.compare:
         heading += f", beside {_title(_compared(selection, harmony), chord=None)}"
     legend = "compare" if selection.compare else "scale" if kind == "scale" else "chord"
@@ -101,16 +103,17 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
 def _harmony(selection: Selection, kind: Kind) -> _Harmony:
     chart = selection.chart
     if kind == "scale":
-        return _Harmony(HOME, chart.mode, None)
-    placed = chart.chords[selection.step]
+        return _Harmony(HOME, "major", None)
+    mode, placed = tune_mode(chart), chart.chords[selection.step]
     numeral = sounded(placed.numeral, thirds=selection.thirds)
-    advice = advise(selection.formula, numeral, selection.taste, chart.mode, placed.beats)
-    return _Harmony(numeral, chart.mode, advice)
+    advice = advise(selection.formula, numeral, selection.taste, mode, placed.beats)
+    return _Harmony(numeral, mode, advice, placed.silent)
 
 
 def _shown(selection: Selection, harmony: _Harmony) -> Scale:
     """The scale on the neck: the one that is held, or the one that is advised."""
-    if selection.follow and harmony.advice is not None and harmony.advice.verdict == "switch":
+    follow = selection.follow and not harmony.silent
+    if follow and harmony.advice is not None and harmony.advice.verdict == "switch":
         advice = harmony.advice
         return Scale(advice.scale_tonic.at(selection.tonic), advice.scale)
     return _on(selection.formula, harmony.numeral, selection.tonic)
@@ -159,6 +162,8 @@ def _marks(
 
 def _role(pitch_class: int, selection: Selection, harmony: _Harmony) -> str:
     semitones = (pitch_class - selection.tonic.pitch_class) % 12
+    if harmony.silent:
+        return "colour"
     kind, member = classes(harmony.numeral, harmony.mode)[semitones]
     return "root" if kind is CHORD_TONE and member == Degree(1) else kind.role
 
@@ -204,7 +209,7 @@ def _ruler(
     """
     tonic, numeral = selection.tonic, harmony.numeral
     root = numeral.root.at(tonic)
-    table = classes(numeral, harmony.mode)
+    table, sounds = classes(numeral, harmony.mode), kind == "progression" and not harmony.silent
     names = [wording.token_degree(token, tonic).at(tonic).pretty for token in CHROMATIC_TOKENS]
     members = {degree.at(root).pitch_class: degree for degree in reversed(numeral.type.degrees)}
     above, below, slots, links = [], [], [], []
@@ -218,7 +223,7 @@ def _ruler(
         if mark is not None:
             name = mark["name"]
         slots.append(name)
-        if kind == "progression" and member is not None:
+        if sounds and member is not None:
             role = "root" if member.number == 1 else "chord tone"
             label = member.ordinal if member.number == 1 else member.pretty
             below.append({"slot": slot, "role": role, "label": label})
@@ -230,13 +235,15 @@ def _ruler(
         if kind == "progression" or mark["role"] != "second":
             above.append(entry)
         rub = table[semitones][0]
-        if kind == "progression" and rub.rubs_against and rub.role in {"avoid", "blue"}:
+        if sounds and rub.rubs_against and rub.role in {"avoid", "blue"}:
             links.append({"from": slot, "to": (slot + rub.rubs_against) % 12, "kind": rub.role})
     return {"slots": slots, "above": above, "below": below, "links": links}
 
 
 def _sentence(selection: Selection, harmony: _Harmony) -> str:
     tonic = selection.tonic
+    if harmony.silent:
+        return captions.SILENCE
     if harmony.advice is not None:
         return wording.fill(harmony.advice.reason, tonic, pretty=True)
     return wording.fill(
@@ -246,21 +253,22 @@ def _sentence(selection: Selection, harmony: _Harmony) -> str:
 
 def _chart(selection: Selection) -> list[list[dict[str, Any]]]:
     chart, tonic = selection.chart, selection.tonic
-    step, bars = 0, []
+    mode, step, bars = tune_mode(chart), 0, []
     for number, bar in enumerate(chart.bars, start=1):
         cells = []
         for placed in bar:
             numeral = sounded(placed.numeral, thirds=selection.thirds)
-            advice = advise(selection.formula, numeral, selection.taste, chart.mode, placed.beats)
+            advice = advise(selection.formula, numeral, selection.taste, mode, placed.beats)
+            short = wording.fill(advice.short, tonic, pretty=True)
             cells.append(
                 {
                     "step": step,
                     "bar": number,
                     "beats": float(placed.beats),
-                    "numeral": placed.numeral.pretty,
-                    "chord": numeral.chord(tonic).pretty,
-                    "verdict": advice.verdict,
-                    "short": wording.fill(advice.short, tonic, pretty=True),
+                    "numeral": captions.NO_CHORD if placed.silent else placed.numeral.pretty,
+                    "chord": "" if placed.silent else numeral.chord(tonic).pretty,
+                    "verdict": "stay" if placed.silent else advice.verdict,
+                    "short": captions.SILENCE_SHORT if placed.silent else short,
                 }
             )
             step += 1

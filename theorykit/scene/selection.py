@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from typing import Any
 
 from theorykit.analysis.style import STYLES, Style, find_style
@@ -197,8 +198,8 @@ class Selection:
 
     @property
     def chart(self) -> Progression:
-        """The progression."""
-        return find_progression(self.progression)
+        """The progression, its repeats and jumps played out."""
+        return played_chart(self.progression)
 
     @property
     def taste(self) -> Style:
@@ -209,6 +210,12 @@ class Selection:
     def neck(self) -> Instrument:
         """The instrument."""
         return find_instrument(self.instrument)
+
+
+@lru_cache(maxsize=256)
+def played_chart(name: str) -> Progression:
+    """A form or a chart as it is played, from first bar to last."""
+    return find_progression(name).unfolded()
 
 
 def _tonic(text: str) -> Note:

@@ -7,22 +7,23 @@ draws finds any scene by look-ups here.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from theorykit.analysis import wording
-from theorykit.analysis.advice import advise, sounded
+from theorykit.analysis.advice import LEAST_BEATS, advise, sounded
 from theorykit.analysis.fit import classes, scale_over
 from theorykit.analysis.style import CLASSES, find_style
+from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.scene import captions
 from theorykit.scene.codes import LABEL_LIFT, LEGENDS, codes_as_data
 from theorykit.scene.geometry import keyboard_geometry, neck_geometry
 from theorykit.scene.scene import CHROMATIC_TOKENS, HOME
-from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer
+from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer, played_chart
 from theorykit.theory.degree import Degree
-from theorykit.theory.form import find_progression
-from theorykit.theory.key import TONICS, Mode
+from theorykit.theory.key import TONICS
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import ChartChord, Progression
@@ -48,8 +49,8 @@ class _Builder:
     shown: list[dict[str, Any]] = field(default_factory=list)
     shown_numbers: dict[tuple[Degree, ScaleFormula, str], int] = field(default_factory=dict)
     chords: list[dict[str, Any]] = field(default_factory=list)
-    contexts: dict[tuple[Numeral, Mode, bool, bool], int] = field(default_factory=dict)
-    placed: list[tuple[Numeral, Mode, ChartChord]] = field(default_factory=list)
+    contexts: dict[tuple[Numeral, TuneMode, bool, bool, bool], int] = field(default_factory=dict)
+    placed: list[tuple[Numeral, TuneMode, ChartChord]] = field(default_factory=list)
 
     def text(self, template: str) -> int:
         self.tokens.update(match[1] for match in wording.TOKEN.finditer(template))
@@ -82,20 +83,24 @@ class _Builder:
             )
         return self.shown_numbers[key]
 
-    def chord(self, numeral: Numeral, mode: Mode, placed: ChartChord, thirds: bool) -> int:
+    def chord(self, placed: ChartChord, mode: TuneMode, *, thirds: bool = True) -> int:
         """The number of a chord as it stands in a chart: long or short, in major or minor."""
-        key = (numeral, mode, placed.beats >= 2, thirds)
+        numeral = placed.numeral
+        key = (numeral, mode, placed.beats >= LEAST_BEATS, thirds, placed.silent)
         if key not in self.contexts:
             played = sounded(numeral, thirds=thirds)
             self.contexts[key] = len(self.chords)
             self.placed.append((played, mode, placed))
-            self.chords.append(self._chord_entry(numeral, played, mode))
+            entry = self._chord_entry(numeral, played, mode)
+            if placed.silent:
+                entry |= {"numeral": captions.NO_CHORD, "silent": True}
+            self.chords.append(entry)
             if thirds:
-                bare = self.chord(numeral, mode, placed, False)
+                bare = self.chord(placed, mode, thirds=False)
                 self.chords[self.contexts[key]]["bare"] = bare
         return self.contexts[key]
 
-    def _chord_entry(self, written: Numeral, played: Numeral, mode: Mode) -> dict[str, Any]:
+    def _chord_entry(self, written: Numeral, played: Numeral, mode: TuneMode) -> dict[str, Any]:
         members = []
         for own in played.type.degrees:
             degree = played.root.plus(own)
@@ -138,10 +143,12 @@ def scene_table(offer: Offer) -> dict[str, Any]:
     """
     builder = _Builder()
     scales = [find_scale(name) for name in offer.scales]
-    charts = [find_progression(name) for name in offer.progressions]
-    progressions = [_progression_entry(builder, chart) for chart in charts]
-    home = builder.chord(HOME, "major", ChartChord(HOME, charts[0].chords[0].beats), True)
-    home_minor = builder.chord(HOME, "minor", ChartChord(HOME, charts[0].chords[0].beats), True)
+    charts = [played_chart(name) for name in offer.progressions]
+    progressions = [
+        _progression_entry(builder, chart, name)
+        for chart, name in zip(charts, offer.progressions, strict=True)
+    ]
+    home = builder.chord(ChartChord(HOME, Fraction(4)), "major")
     for token in CHROMATIC_TOKENS:
         builder.tokens.add(token)
     scale_entries = [_scale_entry(builder, scale, scales) for scale in scales]
@@ -155,7 +162,8 @@ def scene_table(offer: Offer) -> dict[str, Any]:
         "labels": list(LABELS),
         "tempo": [SLOWEST, FASTEST],
         "chords": builder.chords,
-        "home": {"major": home, "minor": home_minor},
+        "home": home,
+        "silence": {"sentence": captions.SILENCE, "short": captions.SILENCE_SHORT},
         "shown": builder.shown,
         "texts": list(builder.texts),
         "advice": advice,
@@ -199,15 +207,12 @@ def _scale_entry(
     }
 
 
-def _progression_entry(builder: _Builder, chart: Progression) -> dict[str, Any]:
+def _progression_entry(builder: _Builder, chart: Progression, name: str) -> dict[str, Any]:
+    mode = tune_mode(chart)
     bars = [
-        [
-            [builder.chord(placed.numeral, chart.mode, placed, True), float(placed.beats)]
-            for placed in bar
-        ]
-        for bar in chart.bars
+        [[builder.chord(placed, mode), float(placed.beats)] for placed in bar] for bar in chart.bars
     ]
-    return {"name": chart.name, "mode": chart.mode, "beats": chart.beats_per_bar, "bars": bars}
+    return {"name": name, "beats": chart.beats_per_bar, "bars": bars}
 
 
 def _advice_row(builder: _Builder, style: str, scale: ScaleFormula) -> list[list[int]]:

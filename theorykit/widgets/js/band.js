@@ -20,6 +20,10 @@ export function bandScore(table, choice) {
   chartSteps(table, choice).forEach(({ chord, beats }, index) => {
     const { bass, semi, members } = table.chords[chord];
     steps.push({ beat, index });
+    if (table.chords[chord].silent) {
+      beat += beats;
+      return;
+    }
     const pitchClasses = [...new Set(members.map((member) => (member.semi + tonic) % 12))];
     const chop = pitchClasses.map((pitchClass) => keyFrom(CHOP_LOWEST, pitchClass)).sort((a, b) => a - b);
     const root = keyFrom(BASS_LOWEST, (bass + tonic) % 12);

@@ -1,6 +1,6 @@
 /** An explorer: chart, sentence, neck, ruler, keyboard, legend and sound over one study. */
 import { Chart, makeElement, paintLegend } from "./chart.js";
-import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler } from "./figures.js";
+import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
 import { neckCells, sceneOf } from "./scene.js";
 import { SoundPanel } from "./sounder.js";
 
@@ -41,6 +41,7 @@ export class Explorer {
   #listeners = [];
   #scene = null;
   #cursor = { string: 1, fret: 0 };
+  #cursorShown = false;
   #tapped = null;
   #sounding = [];
 
@@ -157,6 +158,7 @@ export class Explorer {
     paintNeck(neck, table, this.#scene);
     paintRuler(ruler, table, this.#scene);
     paintKeyboard(keyboard, table, this.#scene);
+    repaintSoon([neck, ruler, keyboard]);
     if (this.#kind === "progression") this.#chart.paint(this.#scene);
     this.#sentence.textContent = this.#scene.sentence;
     this.#sentence.dataset.verdict = this.#scene.chart.flat()[this.#scene.step]?.verdict ?? "none";
@@ -228,7 +230,7 @@ export class Explorer {
       event.stopPropagation();
     });
     frame.addEventListener("focus", () => this.#moveCursor(0, 0));
-    frame.addEventListener("blur", () => paintRings(this.#figures.neck, "neck-cursor", []));
+    frame.addEventListener("blur", () => this.#showCursor(false));
   }
 
   #cursorCell() {
@@ -247,20 +249,25 @@ export class Explorer {
     let next = line.reduce((best, cell) => (Math.abs(cell.x - here.x) < Math.abs(best.x - here.x) ? cell : best));
     if (frets) next = line[Math.min(Math.max(line.indexOf(next) + frets, 0), line.length - 1)];
     this.#cursor = next;
-    paintRings(this.#figures.neck, "neck-cursor", [next], "dashed");
+    this.#showCursor(true);
+  }
+
+  #showCursor(shown) {
+    this.#cursorShown = shown;
+    this.#paintRings();
   }
 
   #showSounding(midis) {
     this.#sounding = midis;
-    this.#paintSounding();
+    this.#paintRings();
   }
 
   #showTapped(tapped) {
     this.#tapped = tapped;
-    this.#paintSounding();
+    this.#paintRings();
   }
 
-  #paintSounding() {
+  #paintRings() {
     const heard = new Set(this.#sounding);
     const onNeck = heard.size ? this.#cells().filter(({ midi }) => heard.has(midi)) : [];
     if (this.#tapped?.cell) onNeck.push(this.#tapped.cell);
@@ -268,8 +275,10 @@ export class Explorer {
     const keys = this.#study.get("table").keyboard;
     const wanted = [...heard, ...(this.#tapped ? [this.#tapped.midi] : [])];
     const onKeys = wanted.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
-    paintRings(this.#figures.neck, "neck-sound", onNeck);
-    paintRings(this.#figures.keyboard, "keyboard-sound", onKeys);
+    const rings = (places, dash) => places.map(({ x, y }) => ({ x, y, dash }));
+    const cursor = this.#cursorShown ? [this.#cursorCell()] : [];
+    paintRings(this.#figures.neck, "neck-rings", [...rings(onNeck, "solid"), ...rings(cursor, "dashed")]);
+    paintRings(this.#figures.keyboard, "keyboard-rings", rings(onKeys, "solid"));
   }
 
   #say(text) {

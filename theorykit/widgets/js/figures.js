@@ -1,6 +1,5 @@
 /** Bokeh figures: put on the page once, then repainted by new columns alone. */
 
-const RINGS_NONE = { x: [], y: [], dash: [] };
 const RULER_ABOVE = 1.15;
 const RULER_BELOW = -1.15;
 const RULER_LINKS = {
@@ -8,6 +7,8 @@ const RULER_LINKS = {
   blue: { color: "#CC79A7", dash: "dotted", width: 2.5 },
 };
 const CAPO_SHARE = 0.3;
+const CAPO_COLOUR = "#2b2b2b";
+const CAPO_WIDTH = 9;
 
 /** A figure's document, embedded in an element. */
 export class EmbeddedFigure {
@@ -53,14 +54,37 @@ export class EmbeddedFigure {
     for (const name of ["tap", "doubletap"]) this.model.on_event(name, ({ x, y }) => listener(x, y));
   }
 
+  /** Paint at once what would wait for the next frame. */
+  repaint() {
+    for (const view of this.#views) view.repaint?.();
+  }
+
   /** Without this, running a cell again would leave its documents behind. */
   remove() {
+    repaintQueue.delete(this);
     for (const view of this.#views) view.remove();
     this.document.clear();
     const documents = this.#bokeh.documents;
     const place = documents.indexOf(this.document);
     if (place >= 0) documents.splice(place, 1);
   }
+}
+
+let repaintChannel = null;
+const repaintQueue = new Set();
+
+/** Repaint figures as soon as BokehJS has taken in its new columns, which it does in microtasks. */
+export function repaintSoon(figures) {
+  if (!repaintChannel) {
+    repaintChannel = new MessageChannel();
+    repaintChannel.port1.onmessage = () => {
+      const due = [...repaintQueue];
+      repaintQueue.clear();
+      for (const figure of due) figure.repaint();
+    };
+  }
+  if (repaintQueue.size === 0) repaintChannel.port2.postMessage(null);
+  for (const figure of figures) repaintQueue.add(figure);
 }
 
 /** Columns for marks, each {x, y, role, label}. */
@@ -84,18 +108,19 @@ function markColumns(table, marks) {
 /** Paint the board of an instrument: only when another one, or another capo, is chosen. */
 export function paintBoard(figure, neck, capo) {
   const { board } = neck;
-  for (const name of ["wood", "inlays", "frets", "strings", "numbers", "names"]) {
-    figure.paint(`neck-${name}`, board[name]);
-  }
-  const places = capo ? [0, neck.fret_x[capo] - CAPO_SHARE * neck.open_offset] : [0];
-  figure.paint("neck-bars", {
-    x: places,
-    top: places.map(() => board.wood.top[0]),
-    bottom: places.map(() => board.wood.bottom[0]),
-    width: places.map((_, i) => [6, 9][i]),
-  });
+  for (const name of ["wood", "inlays", "words"]) figure.paint(`neck-${name}`, board[name]);
+  figure.paint("neck-lines", boardLines(neck, capo));
   figure.setWindow(board.window);
   if (figure.model.height !== board.height) figure.model.height = board.height;
+}
+
+/** The lines of a neck, the capo's included where there is one. */
+function boardLines({ board, fret_x, open_offset }, capo) {
+  const { lines, wood } = board;
+  if (!capo) return lines;
+  const x = fret_x[capo] - CAPO_SHARE * open_offset;
+  const bar = { x0: x, y0: wood.top[0], x1: x, y1: wood.bottom[0], color: CAPO_COLOUR, width: CAPO_WIDTH };
+  return Object.fromEntries(Object.entries(lines).map(([name, values]) => [name, [...values, bar[name]]]));
 }
 
 export function paintNeck(figure, table, scene) {
@@ -136,12 +161,11 @@ function rulerCurve(from, to) {
   });
 }
 
-/** Ring places, each {x, y}: what sounds (solid) or the cursor (dashed). */
-export function paintRings(figure, name, places, dash = "solid") {
+/** Rings, each {x, y, dash}: solid where a note sounds, dashed for the cursor. */
+export function paintRings(figure, name, rings) {
   figure.paint(name, {
-    ...RINGS_NONE,
-    x: places.map(({ x }) => x),
-    y: places.map(({ y }) => y),
-    dash: places.map(() => dash),
+    x: rings.map(({ x }) => x),
+    y: rings.map(({ y }) => y),
+    dash: rings.map(({ dash }) => dash),
   });
 }

@@ -67,13 +67,14 @@ export function sceneOf(table, choice, kind) {
   const overChord = kind === "progression";
   const steps = overChord ? chartSteps(table, choice) : [];
   const step = overChord ? currentStep(table, choice) : 0;
-  const chord = overChord ? steps[step].chord : table.home[table.progressions[choice.progression].mode];
+  const chord = overChord ? steps[step].chord : table.home;
+  const { silent } = table.chords[chord];
   const advice = overChord ? table.advice[choice.style][choice.scale][chord] : null;
   let number = shownScale(table, choice.scale, chord);
-  if (advice && choice.follow && advice[1] >= 0) number = advice[1];
+  if (advice && choice.follow && !silent && advice[1] >= 0) number = advice[1];
   const compared = choice.compare >= 0 ? shownScale(table, choice.compare, chord) : null;
   const marks = marksOf(table, choice, { overChord, chord, number, compared });
-  const chordName = fillNames(table, choice.key, table.chords[chord].name);
+  const chordName = silent ? "no chord" : fillNames(table, choice.key, table.chords[chord].name);
   const heading =
     shownTitle(table, choice, number) +
     (overChord ? ` over ${chordName}` : "") +
@@ -82,7 +83,7 @@ export function sceneOf(table, choice, kind) {
   const said = advice ? advice[2] : choice.compare >= 0 ? scale.beside[choice.compare] : scale.sentence;
   return {
     heading,
-    sentence: fillNames(table, choice.key, said),
+    sentence: silent ? table.silence.sentence : fillNames(table, choice.key, said),
     legend: compared !== null ? "compare" : overChord ? "chord" : "scale",
     marks,
     neck: labelled(choice, table, neckCells(table.instruments[choice.instrument], choice.capo), marks),
@@ -121,6 +122,8 @@ function marksOf(table, choice, { overChord, chord, number, compared }) {
       role = !inSecond.has(pitchClass) ? "first" : inFirst.has(pitchClass) ? "both" : "second";
     } else if (!overChord) {
       role = pitchClass === tonic ? "tonic" : "scale";
+    } else if (table.chords[chord].silent) {
+      role = "colour";
     } else {
       role = noteClass(table, chord, (pitchClass - semi + 12) % 12).role;
       if (role === "chord tone" && pitchClass === root) role = "root";
@@ -160,12 +163,13 @@ function rulerOf(table, choice, { overChord, chord, marks }) {
   const entry = table.chords[chord];
   const members = new Map([...entry.members].reverse().map((member) => [member.semi, member]));
   const ruler = { slots: [], above: [], below: [], links: [] };
+  const sounds = overChord && !entry.silent;
   for (let slot = 0; slot < 12; slot++) {
     const semitones = (entry.semi + slot) % 12;
     const mark = marks[(semitones + semi) % 12];
     const member = members.get(semitones);
     ruler.slots.push(mark?.name ?? names[member?.token ?? table.chromatic[semitones]]);
-    if (overChord && member) {
+    if (sounds && member) {
       ruler.below.push({ slot, role: member.label === "root" ? "root" : "chord tone", label: member.label });
     }
     if (!mark) continue;
@@ -173,7 +177,7 @@ function rulerOf(table, choice, { overChord, chord, marks }) {
     if (!overChord && (mark.role === "both" || mark.role === "second")) ruler.below.push(placed);
     if (overChord || mark.role !== "second") ruler.above.push(placed);
     const { role, rubs } = noteClass(table, chord, semitones);
-    if (overChord && rubs && (role === "avoid" || role === "blue")) {
+    if (sounds && rubs && (role === "avoid" || role === "blue")) {
       ruler.links.push({ from: slot, to: (slot + rubs + 12) % 12, kind: role });
     }
   }
@@ -184,14 +188,15 @@ function chartOf(table, choice, steps) {
   const bars = [];
   steps.forEach(({ bar, written, chord, beats }, step) => {
     const [verdict, , , short] = table.advice[choice.style][choice.scale][chord];
+    const { numeral, silent } = table.chords[written];
     (bars[bar - 1] ??= []).push({
       step,
       bar,
       beats,
-      numeral: table.chords[written].numeral,
-      chord: fillNames(table, choice.key, table.chords[chord].name),
-      verdict: table.verdicts[verdict],
-      short: fillNames(table, choice.key, short),
+      numeral,
+      chord: silent ? "" : fillNames(table, choice.key, table.chords[chord].name),
+      verdict: silent ? "stay" : table.verdicts[verdict],
+      short: silent ? table.silence.short : fillNames(table, choice.key, short),
     });
   });
   return bars;
