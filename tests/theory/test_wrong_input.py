@@ -528,6 +528,14 @@ def test_a_chart_is_no_longer_than_any_that_people_play():
         Progression.parse("| I " * 513 + "|")
 
 
+@pytest.mark.parametrize("parser", sorted(PARSERS))
+def test_a_long_text_is_cut_short(parser):
+    for text in ("V" + "z" * 50_000, "C" + "7/" * 20_000, "| I | " + "q" * 50_000, "b" * 50_000):
+        with pytest.raises(BadInput) as caught:
+            PARSERS[parser](text)
+        assert len(str(caught.value)) < 400
+
+
 # What reads a suggestion, by the kind of value that the error is about.
 READERS = {
     "note": Note.parse,

@@ -14,6 +14,7 @@ from theorykit.theory.key import Key
 from theorykit.theory.meter import METERS, find_meter
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import ACCIDENTAL_PATTERN
+from theorykit.theory.quote import quoted
 from theorykit.theory.roadmap import PLACES, Mark, playing_order
 
 MOST_BARS = 512
@@ -140,14 +141,14 @@ class ChartReader:
             match = _TOKEN.match(body, position)
             if match is None:
                 rest = body[position:].split()[0]
-                raise self._bad(f"{self._here}: '{rest}' is no part of a chart")
+                raise self._bad(f"{self._here}: {quoted(rest)} is no part of a chart")
             position = match.end()
             written = match[0].strip()
             if match["line"]:
                 self._read_line(match["line"], match["times"])
             elif match["chord"]:
                 if self._ends or self._closed:
-                    raise self._bad(f"{self._here}: '{written}' comes after the end mark")
+                    raise self._bad(f"{self._here}: {quoted(written)} comes after the end mark")
                 self._tokens.append(match["chord"])
             else:
                 self._read_mark(match, written)
@@ -171,7 +172,7 @@ class ChartReader:
         kind, value = self._mark(match)
         if PLACES[kind] == "start":
             if self._tokens:
-                raise self._bad(f"{self._here}: '{written}' stands at the start of a bar")
+                raise self._bad(f"{self._here}: {quoted(written)} stands at the start of a bar")
             self._starts.append((kind, value))
         elif self._tokens:
             self._ends.append((kind, value))
@@ -180,7 +181,7 @@ class ChartReader:
             self.marks.append(Mark(len(self.bars) - 1, kind, value))
             self._closed = True
         else:
-            raise self._bad(f"bar 1: '{written}' stands at the end of a bar")
+            raise self._bad(f"bar 1: {quoted(written)} stands at the end of a bar")
 
     def _mark(self, match: re.Match[str]) -> tuple[str, str]:
         if match["key"]:
@@ -212,7 +213,9 @@ class ChartReader:
             if numeral.type.suffix not in {"", "m"} or numeral.bass or numeral.target:
                 raise BadInput("key", text, "a key is a plain numeral, as in II or vi")
         except BadInput as error:
-            raise self._bad(f"{self._here}: key '{text}': {error.reason}", error.accepted) from None
+            raise self._bad(
+                f"{self._here}: key {quoted(text)}: {error.reason}", error.accepted
+            ) from None
         return str(numeral)
 
     def _end_bar(self) -> None:
@@ -268,13 +271,13 @@ class ChartReader:
             raise BadInput(
                 "progression",
                 self.text,
-                f"{where}: {error.kind} '{token}': {error.reason}",
+                f"{where}: {error.kind} {quoted(token)}: {error.reason}",
                 accepted=error.accepted,
                 nearest=error.nearest,
             ) from None
         if self._symbol_key is None:
             raise self._bad(
-                f"{where}: '{token}' is a chord symbol, which needs a key",
+                f"{where}: {quoted(token)} is a chord symbol, which needs a key",
                 "numerals, or chord symbols with a key",
             )
         return Numeral.from_chord(chord, self._symbol_key.tonic)

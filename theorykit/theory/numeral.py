@@ -10,6 +10,7 @@ from theorykit.errors import BadInput, nearest
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.degree import Degree
 from theorykit.theory.pitch import ACCIDENTAL_PATTERN, Note, accidental_to_alter
+from theorykit.theory.quote import quoted
 from theorykit.theory.symbol import quality_of
 
 ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -204,7 +205,7 @@ def _parse_target(text: str, tail: str) -> Numeral:
     try:
         target = Numeral.parse(tail)
     except BadInput as error:
-        reason = f"'{tail}' after the slash: {error.reason}"
+        reason = f"{quoted(tail)} after the slash: {error.reason}"
         raise BadInput("numeral", text, reason, accepted=_ACCEPTED, nearest=error.nearest) from None
     if target.bass is not None:
         reason = "a bass note stands before what the chord leads to, as in V7/3/V"

@@ -10,6 +10,7 @@ from itertools import pairwise
 from theorykit.errors import BadInput, nearest
 from theorykit.theory.degree import Degree
 from theorykit.theory.pitch import Note
+from theorykit.theory.quote import quoted
 from theorykit.theory.table import html_table
 
 
@@ -65,7 +66,7 @@ class ScaleFormula:
         try:
             degrees = tuple(Degree.parse(token) for token in tokens)
         except BadInput as error:
-            reason = f"'{error.value}' is {error.reason}"
+            reason = f"{quoted(str(error.value))} is {error.reason}"
             raise BadInput("scale formula", text, reason, accepted=accepted) from None
         if any(degree.number > 7 for degree in degrees):
             raise BadInput(

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from theorykit.errors import BadInput, nearest
 from theorykit.theory.degree import Degree
+from theorykit.theory.quote import quoted
 
 #: Members of the frames that extensions are added to, in degrees above the root (any theory
 #: handbook; the suspensions and the power chord are common practice).
@@ -194,7 +195,7 @@ class _Reader:
         while position < len(rest):
             part = _MODIFIER.match(rest, position)
             if part is None:
-                raise _bad(self.text, f"'{rest[position:]}' is not part of a chord symbol")
+                raise _bad(self.text, f"{quoted(rest[position:])} is not part of a chord symbol")
             position = part.end()
             if part["altered"]:
                 sign = "b" if part["altered"][0] in "b♭-−" else "#"
