@@ -57,6 +57,78 @@ def test_advise_without_thirds_and_in_another_style() -> None:
     assert found["bars"][2]["verdict"] == "pass"
 
 
+def test_advise_tells_why_ranks_leaves_out_and_guides() -> None:
+    found = run_json(
+        *("advise", "--key", "G", "--scale", "minor pentatonic", "--progression", "| I | V |"),
+        *("--why", "--rank", "--without", "--guide"),
+    )
+    over_five = found["bars"][1]
+    assert any("Bb weighs 0.9" in line for line in over_five["why"])
+    assert [place["rank"] for place in over_five["ranking"]] == [1, 2, 3, 4, 5]
+    # Common practice: dropping V's fifth rescues the flat third, dropping its third does not.
+    by_member = {line.split()[2]: line for line in over_five["without"]}
+    assert "Bb no longer rubs" in by_member["fifth"]
+    assert "the advice is the same" in by_member["third"]
+    assert over_five["resolve"] == ["Bb goes down a half step to A, the fifth"]
+    assert [tone["chord"] for tone in found["guide"]] == ["G", "D"]
+
+
+def test_a_plan_for_a_form() -> None:
+    found = run_json(
+        *("advise", "--key", "G", "--scale", "blues", "--progression", "12-bar blues", "--plan")
+    )
+    assert [bar["bar"] for bar in found["bars"] if bar["scale"] == "D blues"] == [9, 12]
+    assert found["changes"] == 4
+
+
+def test_minor_keys_and_modal_tunes_are_heard() -> None:
+    common = ("advise", "--scale", "minor pentatonic", "--progression")
+    assert run_json(*common, "| i | iv |", "--key", "A")["mode"] == "minor"
+    assert run_json(*common, "| I | IV |", "--key", "Am")["mode"] == "minor"
+    assert run_json(*common, "| I | bVII | IV | I |", "--key", "D")["mode"] == "Mixolydian"
+
+
+def test_chord() -> None:
+    # Any theory handbook: the half-diminished seventh.
+    found = run_json("chord", "F#m7b5")
+    assert found["notes"] == ["F#", "A", "C", "E"]
+    assert found["degrees"] == ["1", "b3", "b5", "b7"]
+    slash = run_json("chord", "C/D")
+    assert slash["notes"] == ["D", "C", "E", "G"]
+    assert slash["degrees"] == ["2", "1", "3", "5"]
+
+
+def test_progression() -> None:
+    found = run_json("progression", "| I | ii7 V7 | N.C. |", "--key", "Bb")
+    assert [len(bar["chords"]) for bar in found["bars"]] == [1, 2, 1]
+    assert found["bars"][1]["chords"][0] == {
+        "symbol": "Cm7",
+        "numeral": "ii7",
+        "notes": ["C", "Eb", "G", "Bb"],
+        "beats": 2,
+    }
+    assert found["bars"][2]["chords"][0]["symbol"] == "N.C."
+    unfolded = run_json("progression", "|: I |1. V :|2. I |", "--key", "D", "--unfold")
+    assert [bar["chords"][0]["symbol"] for bar in unfolded["bars"]] == ["D", "A", "D", "D"]
+
+
+def test_find() -> None:
+    # Common practice: G Bb C D F is the minor pentatonic of G.
+    scales = run_json("find", "G", "Bb", "C", "D", "F")["scales"]
+    assert scales[0]["scale"] == "G minor pentatonic"
+    assert scales[0]["extra"] == []
+    assert [entry["rank"] for entry in scales] == list(range(1, len(scales) + 1))
+
+
+def test_scale_relations_and_modes() -> None:
+    found = run_json("scale", "minor pentatonic", "--key", "G", "--beside", "blues")
+    assert found["beside"]["added"] == ["Db"]
+    dorian = run_json("scale", "major", "--key", "C", "--mode", "2")
+    assert (dorian["scale"], dorian["notes"][0]) == ("D Dorian", "D")
+    down = run_json("scale", "melodic minor", "--key", "A")["descending"]
+    assert down == ["G", "F", "E", "D", "C", "B", "A"]
+
+
 def test_neck() -> None:
     found = run_json("neck", "--instrument", "banjo", "--key", "G", "--scale", "major")
     fifth = [cell for cell in found["cells"] if cell["string"] == 5]
@@ -101,6 +173,17 @@ def test_tables_to_read(arguments: tuple[str, ...]) -> None:
             ("neck", "--instrument", "banjo", "--key", "G", "--scale", "blues", "--frets", "40"),
             "accepted: 1 to 22",
         ),
+        (("chord", "Cmaj7b"), "chord 'Cmaj7b'"),
+        (("progression", "| I | H |", "--key", "G"), "bar 2"),
+        (("find", "G", "X"), "note 'X': not a note name"),
+        (("scale", "major", "--key", "C", "--mode", "9"), "accepted: 1 to 7"),
+        (
+            (
+                *("advise", "--key", "G", "--scale", "blues", "--progression", "I"),
+                *("--style", "nothing.json"),
+            ),
+            "nothing.json",
+        ),
         (("export", "no/such.ipynb"), "no such file"),
         (("scael", "blues"), "No such command 'scael'"),
     ],
@@ -117,7 +200,7 @@ def test_bad_input_gives_code_two_and_one_line(arguments: tuple[str, ...], expec
 def test_help_names_every_command() -> None:
     done = run("--help")
     assert done.returncode == 0
-    for command in ("scale", "advise", "neck", "export"):
+    for command in ("scale", "chord", "find", "progression", "advise", "neck", "export"):
         assert command in done.stdout
 
 

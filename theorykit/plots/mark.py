@@ -115,7 +115,7 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
 
 
 def add_rings(plot: Any, name: str) -> None:
-    """A source called ``name``, empty: a solid ring where a note sounds, a dashed one for the cursor."""
+    """Add an empty source for rings: solid where a note sounds, dashed for the cursor."""
     source = ColumnDataSource({"x": [], "y": [], "dash": []}, name=name)
     plot.scatter(
         "x",

@@ -1,0 +1,46 @@
+"""The command line: every answer as a table to read, or as JSON with ``--json``."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from theorykit.cli.advice import advise
+from theorykit.cli.export import export
+from theorykit.cli.neck import neck
+from theorykit.cli.theory import chord, find, progression, scale
+from theorykit.errors import TheoryKitError
+
+#: What a shell is told when the input can't be used, and when the user stopped it.
+BAD_INPUT_EXIT, STOPPED_EXIT = 2, 130
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="theorykit")
+def cli() -> None:
+    """Scales over chords for improvisers: what fits, where it lies, and the lesson to take home."""
+
+
+for _command in (scale, chord, find, progression, advise, neck, export):
+    cli.add_command(_command)
+
+
+def main() -> None:
+    """Run the command line; bad input ends it with code 2 and one line on standard error."""
+    try:
+        cli.main(standalone_mode=False)
+    except click.ClickException as error:
+        _fail(error.format_message(), BAD_INPUT_EXIT)
+    except click.Abort:
+        _fail("stopped", STOPPED_EXIT)
+    except TheoryKitError as error:
+        _fail(str(error), BAD_INPUT_EXIT)
+    except BrokenPipeError:
+        # Whoever read the output has had enough.
+        sys.stderr.close()
+
+
+def _fail(message: str, code: int) -> None:
+    click.echo(f"theorykit: {' '.join(message.split())}", err=True)
+    sys.exit(code)

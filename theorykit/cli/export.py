@@ -1,0 +1,33 @@
+"""The command that makes the page to take home."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from theorykit.cli.output import json_option, print_json
+
+
+@click.command()
+@click.argument("notebook", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    help="The page; beside the notebook if not given.",
+)
+@json_option
+def export(notebook: Path, output: Path | None, as_json: bool) -> None:
+    """Execute NOTEBOOK and write it as one page that works with no kernel and no network."""
+    from rich.console import Console
+
+    from theorykit.export.lesson import export_notebook
+
+    # The slow part is the notebook's own cells, whose length nobody knows: a spinner, not a bar.
+    with Console(stderr=True).status(f"Executing {notebook.name}"):
+        page = export_notebook(notebook, output)
+    if as_json:
+        print_json({"page": str(page), "bytes": page.stat().st_size})
+    else:
+        click.echo(f"{page}  ({page.stat().st_size / 1e6:.2f} MB)")
