@@ -94,6 +94,8 @@ ORDER = [
     ("V7", "major", "b6", "avoid, foreign to the key"),
     # A suspended fourth sounds in the chord: it isn't a passing note.
     ("Isus4", "major", "4", "chord tone"),
+    # Between V's ninth and its third: above a chord tone comes before below one.
+    ("V9", "minor", "b7", "avoid, in the key"),
     # The seventh's half step above is no passing fourth and no tension.
     ("V7", "minor", "b5", "avoid, foreign to the key"),
 ]
@@ -246,3 +248,11 @@ def test_chord_tones_are_exactly_the_sounded_members(numeral, mode):
         if kind.name == "chord tone"
     }
     assert tones == {degree.semitones % 12 for degree in numeral.members}
+
+
+def test_whether_anything_rubs_at_all():
+    assert fit(find_scale("minor pentatonic"), Numeral.parse("I"), BLUEGRASS).rubs
+    assert not fit(find_scale("minor pentatonic"), Numeral.parse("I5"), BLUEGRASS).rubs
+    # An ornament's rub counts too.
+    assert fit(find_scale("1 b5 5"), Numeral.parse("I5"), BLUEGRASS).rubs
+    assert fit(find_scale("blues"), Numeral.parse("I5"), BLUEGRASS).rubs

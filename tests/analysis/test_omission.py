@@ -54,6 +54,8 @@ def test_what_is_left_of_a_chord(line):
         ("I5", "third"),
         ("I5", "fifth"),
         ("I5", "root"),
+        ("Ino5", "third"),
+        ("Ino5", "root"),
         ("Isus4", "third"),
         ("vii°7", "fifth"),
         ("V7alt", "seventh"),

@@ -64,6 +64,7 @@ V5    major      -   -
 V7sus4 major     -   -
 vii°/V major     -   -
 IV/V  major      -   -
+I/V   major      -   -
 """
 
 
@@ -186,6 +187,8 @@ def test_the_third_that_is_left_out_is_the_key_s_own():
     assert candidates(major, Numeral.parse("II5"), "major")[0][1].name == "Dorian"
     assert candidates(major, Numeral.parse("V5"), "major")[0][1].name == "Mixolydian"
     assert candidates(minor, Numeral.parse("IV5"), "minor")[0][1].name == "Dorian"
+    # Minor has two sevenths, and the dominant has the raised one.
+    assert candidates(minor, Numeral.parse("V5"), "minor")[0][1].name == "Mixolydian"
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from theorykit.analysis.classification import Harmony, classes, classify
 from theorykit.analysis.placement import NoteFit, Placement, home_of, scale_over
-from theorykit.analysis.style import Style
+from theorykit.analysis.style import CLASSES, Style
 from theorykit.analysis.tonality import TuneMode
 from theorykit.theory.degree import Degree
 from theorykit.theory.numeral import Numeral
@@ -16,6 +16,8 @@ __all__ = ["Fit", "NoteFit", "Placement", "classes", "classify", "fit", "home_of
 
 #: How the score is shared out (stipulated).
 CLEAN_SHARE, COVER_SHARE = 0.75, 0.25
+
+_RUBBING_CLASSES = sum(1 << code for code, kind in enumerate(CLASSES) if kind.rubs_against)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,12 @@ class Fit:
     def score(self) -> float:
         """How well the scale serves: three parts cleanness, one part chord members covered."""
         return CLEAN_SHARE * self.clean + COVER_SHARE * self.cover
+
+    @property
+    def rubs(self) -> bool:
+        """True if any note of the scale rubs at all."""
+        held, passed = self.placement.held_classes, self.placement.passed_classes
+        return bool((held | passed) & _RUBBING_CLASSES)
 
     @property
     def has_unwanted(self) -> bool:

@@ -192,7 +192,6 @@ def plan_progression(
     Returns
     -------
     Plan
-        Of plans that cost the same, the one with the fewest changes.
 
     Examples
     --------

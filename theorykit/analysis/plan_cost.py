@@ -88,11 +88,11 @@ def steps_over(
 
 
 def moves_from(home: Option) -> Callable[[Step | None, Step | None], Cost]:
-    """What it costs to go from one step to the next: beats, then changes."""
+    """What it costs to go from one step to the next."""
     change = round(CHANGE_COST * _BILLION)
 
     def move(before: Step | None, after: Step | None) -> Cost:
         changes = (before.option if before else home) != (after.option if after else home)
-        return (change * changes + (after.billionths if after else 0), int(changes))
+        return (change * changes + (after.billionths if after else 0),)
 
     return move

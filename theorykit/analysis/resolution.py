@@ -60,8 +60,8 @@ class Resolution:
 def resolve(note: NoteFit, numeral: Numeral) -> tuple[Resolution, ...]:
     """Every step that takes a note to a chord member, the best first.
 
-    First to the member that it rubs against, then by the smaller step, then downwards
-    (stipulated). A chord tone needs none.
+    The smaller step first, then the one downwards (stipulated): so a note that rubs goes to the
+    member that it rubs against. A chord tone needs none.
 
     Parameters
     ----------
@@ -87,8 +87,7 @@ def resolve(note: NoteFit, numeral: Numeral) -> tuple[Resolution, ...]:
             return ()
         if abs(distance) <= _LARGEST_STEP:
             found.append(Resolution(note, numeral, member, distance))
-    rubbed = note.member
-    found.sort(key=lambda step: (step.member != rubbed, abs(step.half_steps), step.half_steps))
+    found.sort(key=lambda step: (abs(step.half_steps), step.half_steps))
     return tuple(found)
 
 

@@ -90,9 +90,8 @@ def dominant_target(numeral: Numeral, mode: TuneMode) -> Target | None:
     if root not in _DOMINANT_ROOTS[mode]:
         return None
     goal_root = (root + _FOURTH_UP) % 12
-    own_third = (goal_root + 3) % 12 in DIATONIC[mode]
-    raised = (goal_root + 4) % 12 in DIATONIC[mode]
-    minor = (own_third and not raised) or _is_minor_dominant(goal_root, mode)
+    # The key's own third on that degree; where minor has two, on V, both lead to a minor key.
+    minor = (goal_root + _LOWERED_THIRD) % 12 in DIATONIC[mode]
     return Target(numeral.root.plus(Degree(4)), minor)
 
 
