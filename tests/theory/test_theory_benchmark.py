@@ -29,7 +29,9 @@ SUFFIXES = """
     maj7#11 maj7#5 maj7b5 7sus4 7b5b9 7#5#9 7#5b9 7b5#9 9b5 9#5 7b9#11 7b9b13 7#9b13 m9b5 m7b9 m11b5
     add2 add4 m7add11 7add13 7add11 m7#5 maj7add13 7b9#9 madd9 6add9 7b5#11 7#9#11 m7b13 maj7b9 9b13
 """
-SYMBOLS = [f"{root}{suffix}" for suffix, root in itertools.product(SUFFIXES.split(), TONICS)][:1000]
+SYMBOLS = [
+    f"{root}{suffix}" for suffix, root in itertools.product(["", *SUFFIXES.split()], TONICS)
+][:1000]
 
 # Ours and music21's way of writing one chord of a major key; see the cross-checks of numerals.
 NUMERALS = [

@@ -31,6 +31,19 @@ TONICS = tuple(
     )
 )
 
+
+def usual_tonic(note: Note) -> Note:
+    """The note itself where a key signature has it for tonic, else the tonic that sounds the same.
+
+    >>> str(usual_tonic(Note.parse("E#"))), str(usual_tonic(Note.parse("F#")))
+    ('F', 'F#')
+    """
+    if note in TONICS:
+        return note
+    same = [tonic for tonic in TONICS if tonic.pitch_class == note.pitch_class]
+    return min(same, key=lambda tonic: abs(tonic.alter))
+
+
 _KEY = re.compile(f"([A-G]{ACCIDENTAL_PATTERN})(m| +major| +minor)?")
 
 

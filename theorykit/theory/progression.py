@@ -185,6 +185,15 @@ class Progression:
         """
         return key_at(self.marks, bar)
 
+    @property
+    def tonics(self) -> tuple[Degree, ...]:
+        """The tonic that each written bar counts from, as a degree of the home key.
+
+        >>> [str(tonic) for tonic in Progression.parse("| I | key: II | I |").tonics]
+        ['1', '2']
+        """
+        return tuple(Numeral.parse(self.key_at(bar)).degree for bar in range(len(self.bars)))
+
     def local_numeral(self, bar: int, chord: ChartChord) -> Numeral:
         """A chord counted from the tonic of the key that its bar is in."""
         tonic = Numeral.parse(self.key_at(bar)).degree
