@@ -26,6 +26,7 @@ def test_the_records():
     ]
     assert records[1] == {
         "bar": 2,
+        "key": "1",
         "chord": "{4:7}",
         "beats": 2.0,
         "verdict": "pass",
@@ -63,3 +64,14 @@ def test_an_explanation_as_a_table():
     assert "<td>leave out</td>" in table
     assert '<th scope="row">♭3</th>' in why._repr_html_()
     assert "{" not in table + why._repr_html_()
+
+
+def test_a_change_of_key_takes_the_scale_with_it():
+    # Common practice: after the change everything is counted from the new tonic.
+    form = Progression.parse("| I | key: II | V |")
+    chart = advise_progression(form, find_scale("minor pentatonic"), find_style("bluegrass"))
+    assert [str(tonic) for tonic in chart.tonics] == ["1", "2"]
+    assert chart.tonic_of(1, Note.parse("G")) == Note.parse("A")
+    # Over E in A, as over D in G, the key's flat third is unwanted.
+    assert chart[1][0].verdict == "switch"
+    assert "Over E, leave A minor pentatonic for E minor pentatonic" in chart.html(Note.parse("G"))

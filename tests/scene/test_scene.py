@@ -72,3 +72,18 @@ def test_a_capo_raises_every_string_and_fret_numbers_count_from_it() -> None:
     capo = scene(Selection.of(key="A", instrument="guitar", capo=2))["neck"]
     within = [(mark["string"], mark["fret"]) for mark in plain if mark["fret"] <= 13]
     assert [(mark["string"], mark["fret"]) for mark in capo] == within
+
+
+def test_a_change_of_key_moves_the_scale_and_a_rest_rubs_on_nothing() -> None:
+    selection = Selection.of(key="G", progression="| I | N.C. | key: II | V |")
+    assert scene(selection.changed(step=2))["heading"] == "A minor pentatonic over E"
+    assert [bar[0]["chord"] for bar in scene(selection)["chart"]] == ["G", "", "E"]
+    silent = scene(selection.changed(step=1))
+    assert silent["heading"] == "G minor pentatonic over no chord"
+    assert silent["ruler"]["links"] == []
+    assert set(roles(selection.changed(step=1)).values()) == {"colour"}
+
+
+def test_repeats_are_played_out() -> None:
+    chart = scene(Selection.of(key="D", progression="|: I |1. V :|2. I |"))["chart"]
+    assert [bar[0]["chord"] for bar in chart] == ["D", "A", "D", "D"]

@@ -27,6 +27,7 @@ OFFER = Offer().joined(
             "| i | bVImaj7 . . V7 | I/3 IV |",
             "|: I | N.C. |1. V :|2. IV N.C. |",
             "6/8 | i | IV v |",
+            "| I | V7 | key: III | I IV | key: I | bVII |",
         ),
     )
 )
@@ -83,7 +84,7 @@ def test_the_module_and_python_make_the_same_scene(page: Page, kind: Any) -> Non
     page.wait_for_function("() => window.sceneOf")
     drawn = page.evaluate(
         """([table, choices, kind]) => choices.map((choice) => {
-          const { shown, compared, chord, ...data } = sceneOf(table, choice, kind);
+          const { shown, compared, chord, key, ...data } = sceneOf(table, choice, kind);
           return data;
         })""",
         [scene_table(OFFER), [choice_of(selection) for selection in chosen], kind],

@@ -219,7 +219,7 @@ def advise_progression(
     ----------
     progression : Progression
     scale : ScaleFormula
-        On the key's tonic.
+        On the key's tonic; where the key changes, on the new one.
     style : Style
     mode : {"major", "minor", "Mixolydian", "Dorian"}, optional
         The tune's; major or minor as the progression tells it if not given.
@@ -229,16 +229,20 @@ def advise_progression(
     Returns
     -------
     list of list of Advice
-        Bars, and in each its chords; a notebook shows it as a table.
+        Bars, and in each its chords, counted from the tonic that the bar is in; a notebook shows it
+        as a table.
     """
     mode = mode or progression.mode
-    return AdviceChart(
-        [
-            advise(scale, sounded(chord.numeral, thirds=thirds), style, mode, chord.beats)
-            for chord in bar
-        ]
-        for bar in progression.bars
-    )
+    bars = []
+    for number, bar in enumerate(progression.bars):
+        local = [progression.local_numeral(number, chord) for chord in bar]
+        bars.append(
+            [
+                advise(scale, sounded(numeral, thirds=thirds), style, mode, chord.beats)
+                for numeral, chord in zip(local, bar, strict=True)
+            ]
+        )
+    return AdviceChart(bars, progression.tonics)
 
 
 def sounded(numeral: Numeral, *, thirds: bool) -> Numeral:

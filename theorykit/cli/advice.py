@@ -26,6 +26,7 @@ from theorykit.cli.output import (
     print_json,
     print_table,
 )
+from theorykit.theory.degree import Degree
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import Key
 from theorykit.theory.pitch import Note
@@ -71,16 +72,24 @@ def advise(
         )
         return
     bars = advise_progression(chart, scale, taste, mode=mode, thirds=not no_thirds)
-    advices = [(number, advice) for number, bar in enumerate(bars, start=1) for advice in bar]
+    advices = [
+        (number, placed, advice)
+        for number, (written, bar) in enumerate(zip(chart.bars, bars, strict=True))
+        for placed, advice in zip(written, bar, strict=True)
+    ]
     rows = []
-    for number, advice in advices:
-        row = _advice_record(number, advice, parsed.tonic)
+    for number, placed, advice in advices:
+        tonic = bars.tonic_of(number, parsed.tonic)
+        if placed.silent:
+            rows.append(_silence_record(number + 1, advice, tonic))
+            continue
+        row = _advice_record(number + 1, advice, tonic)
         if why:
-            row["why"] = _lines(explain(advice).text, parsed.tonic)
+            row["why"] = _lines(explain(advice).text, tonic)
         if rank:
-            row["ranking"] = _ranking(advice, taste, mode, parsed.tonic)
+            row["ranking"] = _ranking(advice, taste, mode, tonic)
         if without:
-            row["without"] = _without(advice, taste, mode, parsed.tonic)
+            row["without"] = _without(advice, taste, mode, tonic)
         rows.append(row)
     data: dict[str, Any] = {"key": str(parsed), "mode": mode, "style": taste.name, "bars": rows}
     if guide:
@@ -151,6 +160,15 @@ def _advice_record(bar: int, advice: Advice, tonic: Note) -> dict[str, Any]:
         "notes": [_note_record(note, tonic) for note in advice.fit.notes],
         "reason": words(advice.reason),
     }
+
+
+def _silence_record(bar: int, advice: Advice, tonic: Note) -> dict[str, Any]:
+    """What is said where no chord sounds."""
+    record = _advice_record(bar, advice, tonic)
+    held = wording.fill(wording.scale_words(advice.chosen, Degree(1), advice.numeral), tonic)
+    nothing: dict[str, Any] = {"chord": "N.C.", "numeral": "N.C.", "verdict": "stay"}
+    nothing |= {"scale": held, "watch": [], "resolve": [], "notes": []}
+    return record | nothing | {"reason": "No chord sounds here: nothing rubs."}
 
 
 def _note_record(note: NoteFit, tonic: Note) -> dict[str, Any]:

@@ -16,12 +16,13 @@ from theorykit.analysis.fit import classes, scale_over
 from theorykit.analysis.style import CHORD_TONE
 from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.scene import captions
-from theorykit.scene.codes import CODES
 from theorykit.scene.geometry import keyboard_geometry, neck_cells, neck_geometry
 from theorykit.scene.selection import Selection
 from theorykit.theory.degree import Degree
+from theorykit.theory.key import usual_tonic
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
+from theorykit.theory.progression import ChartChord
 from theorykit.theory.scale import Scale, ScaleFormula
 
 Kind = Literal["scale", "progression"]
@@ -48,8 +49,9 @@ HOME = Numeral.parse("I")
 
 @dataclass(frozen=True, slots=True)
 class _Harmony:
-    """The chord of the moment; ``numeral`` is the tonic chord where none sounds."""
+    """The key and the chord of the moment; ``numeral`` is the tonic chord where none sounds."""
 
+    tonic: Note
     numeral: Numeral
     mode: TuneMode
     advice: Advice | None
@@ -76,8 +78,8 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
     harmony = _harmony(selection, kind)
     shown = _shown(selection, harmony)
     marks = _marks(selection, kind, harmony, shown)
-    title = _title(shown, harmony.numeral, selection.tonic)
-    chord = harmony.numeral.chord(selection.tonic)
+    title = _title(shown, harmony.numeral, harmony.tonic)
+    chord = harmony.numeral.chord(harmony.tonic)
     over = "no chord" if harmony.silent else chord.pretty
     heading = f"{title} over {over}" if kind == "progression" else title
     if selection.compare:
@@ -90,24 +92,35 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
         "marks": marks,
         "neck": _neck(selection, marks),
         "keyboard": _keyboard(selection, marks),
-        "ruler": _ruler(selection, kind, harmony, marks),
+        "ruler": _ruler(kind, harmony, marks),
         "chart": _chart(selection) if kind == "progression" else [],
         "step": selection.step if kind == "progression" else 0,
     }
     data["alt"] = captions.alternatives(
-        selection.instrument, heading, marks, selection.tonic.pitch_class
+        selection.instrument, heading, marks, harmony.tonic.pitch_class
     )
     return data
 
 
 def _harmony(selection: Selection, kind: Kind) -> _Harmony:
-    chart = selection.chart
     if kind == "scale":
-        return _Harmony(HOME, "major", None)
-    mode, placed = tune_mode(chart), chart.chords[selection.step]
-    numeral = sounded(placed.numeral, thirds=selection.thirds)
-    advice = advise(selection.formula, numeral, selection.taste, mode, placed.beats)
-    return _Harmony(numeral, mode, advice, placed.silent)
+        return _Harmony(selection.tonic, HOME, "major", None)
+    return _harmonies(selection)[selection.step][1]
+
+
+def _harmonies(selection: Selection) -> list[tuple[int, _Harmony, ChartChord]]:
+    """Bar (1 for the first), harmony and place in the chart of every chord."""
+    chart = selection.chart
+    mode, found = tune_mode(chart), []
+    for number, (bar, degree) in enumerate(zip(chart.bars, chart.tonics, strict=True)):
+        tonic = usual_tonic(degree.at(selection.tonic))
+        for placed in bar:
+            local = chart.local_numeral(number, placed)
+            numeral = sounded(local, thirds=selection.thirds)
+            advice = advise(selection.formula, numeral, selection.taste, mode, placed.beats)
+            harmony = _Harmony(tonic, numeral, mode, advice, placed.silent)
+            found.append((number + 1, harmony, ChartChord(local, placed.beats, placed.silent)))
+    return found
 
 
 def _shown(selection: Selection, harmony: _Harmony) -> Scale:
@@ -115,8 +128,8 @@ def _shown(selection: Selection, harmony: _Harmony) -> Scale:
     follow = selection.follow and not harmony.silent
     if follow and harmony.advice is not None and harmony.advice.verdict == "switch":
         advice = harmony.advice
-        return Scale(advice.scale_tonic.at(selection.tonic), advice.scale)
-    return _on(selection.formula, harmony.numeral, selection.tonic)
+        return Scale(advice.scale_tonic.at(harmony.tonic), advice.scale)
+    return _on(selection.formula, harmony.numeral, harmony.tonic)
 
 
 def _on(formula: ScaleFormula, numeral: Numeral, tonic: Note) -> Scale:
@@ -126,7 +139,7 @@ def _on(formula: ScaleFormula, numeral: Numeral, tonic: Note) -> Scale:
 
 def _compared(selection: Selection, harmony: _Harmony) -> Scale:
     assert selection.compared is not None
-    return _on(selection.compared, harmony.numeral, selection.tonic)
+    return _on(selection.compared, harmony.numeral, harmony.tonic)
 
 
 def _title(scale: Scale, chord: Numeral | None, tonic: Note | None = None) -> str:
@@ -155,13 +168,13 @@ def _marks(
             elif kind == "scale":
                 role = "tonic" if pitch_class == shown.tonic.pitch_class else "scale"
             else:
-                role = _role(pitch_class, selection, harmony)
+                role = _role(pitch_class, harmony)
             marks[pitch_class] = {"role": role, "name": note.pretty, "degree": degree.pretty}
     return marks
 
 
-def _role(pitch_class: int, selection: Selection, harmony: _Harmony) -> str:
-    semitones = (pitch_class - selection.tonic.pitch_class) % 12
+def _role(pitch_class: int, harmony: _Harmony) -> str:
+    semitones = (pitch_class - harmony.tonic.pitch_class) % 12
     if harmony.silent:
         return "colour"
     kind, member = classes(harmony.numeral, harmony.mode)[semitones]
@@ -198,7 +211,6 @@ def _marked(
 
 
 def _ruler(
-    selection: Selection,
     kind: Kind,
     harmony: _Harmony,
     marks: Sequence[dict[str, str] | None],
@@ -207,7 +219,7 @@ def _ruler(
 
     With no chord, the scale that is compared lies below.
     """
-    tonic, numeral = selection.tonic, harmony.numeral
+    tonic, numeral = harmony.tonic, harmony.numeral
     root = numeral.root.at(tonic)
     table, sounds = classes(numeral, harmony.mode), kind == "progression" and not harmony.silent
     names = [wording.token_degree(token, tonic).at(tonic).pretty for token in CHROMATIC_TOKENS]
@@ -241,7 +253,7 @@ def _ruler(
 
 
 def _sentence(selection: Selection, harmony: _Harmony) -> str:
-    tonic = selection.tonic
+    tonic = harmony.tonic
     if harmony.silent:
         return captions.SILENCE
     if harmony.advice is not None:
@@ -252,30 +264,20 @@ def _sentence(selection: Selection, harmony: _Harmony) -> str:
 
 
 def _chart(selection: Selection) -> list[list[dict[str, Any]]]:
-    chart, tonic = selection.chart, selection.tonic
-    mode, step, bars = tune_mode(chart), 0, []
-    for number, bar in enumerate(chart.bars, start=1):
-        cells = []
-        for placed in bar:
-            numeral = sounded(placed.numeral, thirds=selection.thirds)
-            advice = advise(selection.formula, numeral, selection.taste, mode, placed.beats)
-            short = wording.fill(advice.short, tonic, pretty=True)
-            cells.append(
-                {
-                    "step": step,
-                    "bar": number,
-                    "beats": float(placed.beats),
-                    "numeral": captions.NO_CHORD if placed.silent else placed.numeral.pretty,
-                    "chord": "" if placed.silent else numeral.chord(tonic).pretty,
-                    "verdict": "stay" if placed.silent else advice.verdict,
-                    "short": captions.SILENCE_SHORT if placed.silent else short,
-                }
-            )
-            step += 1
-        bars.append(cells)
+    bars: list[list[dict[str, Any]]] = [[] for _ in selection.chart.bars]
+    for step, (bar, harmony, placed) in enumerate(_harmonies(selection)):
+        assert harmony.advice is not None
+        silent, tonic = placed.silent, harmony.tonic
+        short = wording.fill(harmony.advice.short, tonic, pretty=True)
+        bars[bar - 1].append(
+            {
+                "step": step,
+                "bar": bar,
+                "beats": float(placed.beats),
+                "numeral": captions.NO_CHORD if silent else placed.numeral.pretty,
+                "chord": "" if silent else harmony.numeral.chord(tonic).pretty,
+                "verdict": "stay" if silent else harmony.advice.verdict,
+                "short": captions.SILENCE_SHORT if silent else short,
+            }
+        )
     return bars
-
-
-def role_words(role: str) -> str:
-    """What the legend calls a role."""
-    return CODES[role].words

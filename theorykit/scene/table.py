@@ -23,7 +23,7 @@ from theorykit.scene.geometry import keyboard_geometry, neck_geometry
 from theorykit.scene.scene import CHROMATIC_TOKENS, HOME
 from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer, played_chart
 from theorykit.theory.degree import Degree
-from theorykit.theory.key import TONICS
+from theorykit.theory.key import TONICS, usual_tonic
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import ChartChord, Progression
@@ -51,6 +51,13 @@ class _Builder:
     chords: list[dict[str, Any]] = field(default_factory=list)
     contexts: dict[tuple[Numeral, TuneMode, bool, bool, bool], int] = field(default_factory=dict)
     placed: list[tuple[Numeral, TuneMode, ChartChord]] = field(default_factory=list)
+    shifts: list[Degree] = field(default_factory=lambda: [Degree(1)])
+
+    def shift(self, tonic: Degree) -> int:
+        """The number of a tonic that a chart changes to, as a degree of the home key."""
+        if tonic not in self.shifts:
+            self.shifts.append(tonic)
+        return self.shifts.index(tonic)
 
     def text(self, template: str) -> int:
         self.tokens.update(match[1] for match in wording.TOKEN.finditer(template))
@@ -154,7 +161,7 @@ def scene_table(offer: Offer) -> dict[str, Any]:
     scale_entries = [_scale_entry(builder, scale, scales) for scale in scales]
     advice = [[_advice_row(builder, style, scale) for scale in scales] for style in offer.styles]
     return {
-        "keys": [_key_entry(tonic, builder.tokens) for tonic in TONICS],
+        "keys": [_key_entry(tonic, builder) for tonic in TONICS],
         "scales": scale_entries,
         "progressions": progressions,
         "styles": list(offer.styles),
@@ -177,9 +184,9 @@ def scene_table(offer: Offer) -> dict[str, Any]:
     }
 
 
-def _key_entry(tonic: Note, tokens: set[str]) -> dict[str, Any]:
+def _key_entry(tonic: Note, builder: _Builder) -> dict[str, Any]:
     names, second = {}, []
-    for token in sorted(tokens):
+    for token in sorted(builder.tokens):
         degree = wording.token_degree(token, tonic)
         names[token] = degree.at(tonic).pretty
         if "|" in token and str(degree) == token.partition("|")[2]:
@@ -190,6 +197,7 @@ def _key_entry(tonic: Note, tokens: set[str]) -> dict[str, Any]:
         "semi": tonic.pitch_class,
         "names": names,
         "second": second,
+        "shifted": [TONICS.index(usual_tonic(degree.at(tonic))) for degree in builder.shifts],
     }
 
 
@@ -208,10 +216,14 @@ def _scale_entry(
 
 
 def _progression_entry(builder: _Builder, chart: Progression, name: str) -> dict[str, Any]:
-    mode = tune_mode(chart)
-    bars = [
-        [[builder.chord(placed, mode), float(placed.beats)] for placed in bar] for bar in chart.bars
-    ]
+    mode, bars = tune_mode(chart), []
+    for number, (bar, tonic) in enumerate(zip(chart.bars, chart.tonics, strict=True)):
+        shift = builder.shift(tonic)
+        row: list[list[int | float]] = []
+        for placed in bar:
+            local = ChartChord(chart.local_numeral(number, placed), placed.beats, placed.silent)
+            row.append([builder.chord(local, mode), float(placed.beats), shift])
+        bars.append(row)
     return {"name": name, "beats": chart.beats_per_bar, "bars": bars}
 
 

@@ -13,11 +13,11 @@ function keyFrom(lowest, pitchClass) {
 /** The changes of a choice: bass on the beat, the chord as a chop off it. */
 export function bandScore(table, choice) {
   const { beats: beatsPerBar } = table.progressions[choice.progression];
-  const tonic = table.keys[choice.key].semi;
   const events = [];
   const steps = [];
   let beat = 0;
-  chartSteps(table, choice).forEach(({ chord, beats }, index) => {
+  chartSteps(table, choice).forEach(({ chord, beats, key }, index) => {
+    const tonic = table.keys[key].semi;
     const { bass, semi, members } = table.chords[chord];
     steps.push({ beat, index });
     if (table.chords[chord].silent) {
@@ -47,11 +47,11 @@ export function bandScore(table, choice) {
 }
 
 /** A shown scale from its tonic up an octave and back, where the instrument has it. */
-export function scaleScore(table, choice, number) {
+export function scaleScore(table, choice, number, key) {
   const neck = table.instruments[choice.instrument];
   const lowest = Math.min(...neck.strings.map(({ midi }) => midi)) + choice.capo;
   const { semi } = table.shown[number];
-  const start = keyFrom(lowest, (semi[0] + table.keys[choice.key].semi) % 12);
+  const start = keyFrom(lowest, (semi[0] + table.keys[key].semi) % 12);
   const up = semi.map((semitones) => start + ((semitones - semi[0] + 12) % 12)).sort((a, b) => a - b);
   const turn = start + 12;
   return scaleRun([...up, turn, ...up.reverse()], { beatsEach: 1, voice: neck.voice });

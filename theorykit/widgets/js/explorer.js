@@ -205,10 +205,9 @@ export class Explorer {
 
   #soundNote(midi, where, cell) {
     const table = this.#study.get("table");
-    const choice = readChoice(this.#study);
     const pitchClass = midi % 12;
     const mark = this.#scene.marks[pitchClass];
-    const { names, semi } = table.keys[choice.key];
+    const { names, semi } = table.keys[this.#scene.key];
     const name = mark?.name ?? names[table.chromatic[(pitchClass - semi + 12) % 12]];
     const told = mark ? `${mark.degree}, ${table.codes[mark.role].words}` : "not in the scale";
     this.#say([name, where, told].filter(Boolean).join(" · "));

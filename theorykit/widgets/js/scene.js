@@ -17,10 +17,16 @@ function musicSigns(text) {
   return text.replaceAll("b", "♭").replaceAll("#", "♯");
 }
 
-/** Every chord of a choice's chart in order: {bar, chord, beats}. */
+/** Every chord of a choice's chart in order: {bar, written, chord, beats, key}; a chart may change key. */
 export function chartSteps(table, choice) {
   return table.progressions[choice.progression].bars.flatMap((bar, i) =>
-    bar.map(([written, beats]) => ({ bar: i + 1, written, chord: soundedChord(table, choice, written), beats })),
+    bar.map(([written, beats, shift]) => ({
+      bar: i + 1,
+      written,
+      chord: soundedChord(table, choice, written),
+      beats,
+      key: table.keys[choice.key].shifted[shift],
+    })),
   );
 }
 
@@ -59,14 +65,15 @@ function noteClass(table, chord, semitones) {
 
 /**
  * @param {object} table see the Python function `scene_table`
- * @param {object} choice menu numbers `key`, `scale`, `compare` (-1: none), `progression`, `style`, `instrument`,
+ * @param {object} chosen menu numbers `key`, `scale`, `compare` (-1: none), `progression`, `style`, `instrument`,
  *   `labels`, and `capo`, `step`, `thirds`, `follow`
  * @param {string} kind "progression" (over the current chord) or "scale" (no chord)
  */
-export function sceneOf(table, choice, kind) {
+export function sceneOf(table, chosen, kind) {
   const overChord = kind === "progression";
-  const steps = overChord ? chartSteps(table, choice) : [];
-  const step = overChord ? currentStep(table, choice) : 0;
+  const steps = overChord ? chartSteps(table, chosen) : [];
+  const step = overChord ? currentStep(table, chosen) : 0;
+  const choice = overChord ? { ...chosen, key: steps[step].key } : chosen;
   const chord = overChord ? steps[step].chord : table.home;
   const { silent } = table.chords[chord];
   const advice = overChord ? table.advice[choice.style][choice.scale][chord] : null;
@@ -95,6 +102,7 @@ export function sceneOf(table, choice, kind) {
     shown: number,
     compared,
     chord,
+    key: choice.key,
   };
 }
 
@@ -186,7 +194,7 @@ function rulerOf(table, choice, { overChord, chord, marks }) {
 
 function chartOf(table, choice, steps) {
   const bars = [];
-  steps.forEach(({ bar, written, chord, beats }, step) => {
+  steps.forEach(({ bar, written, chord, beats, key }, step) => {
     const [verdict, , , short] = table.advice[choice.style][choice.scale][chord];
     const { numeral, silent } = table.chords[written];
     (bars[bar - 1] ??= []).push({
@@ -194,9 +202,9 @@ function chartOf(table, choice, steps) {
       bar,
       beats,
       numeral,
-      chord: silent ? "" : fillNames(table, choice.key, table.chords[chord].name),
+      chord: silent ? "" : fillNames(table, key, table.chords[chord].name),
       verdict: silent ? "stay" : table.verdicts[verdict],
-      short: silent ? table.silence.short : fillNames(table, choice.key, short),
+      short: silent ? table.silence.short : fillNames(table, key, short),
     });
   });
   return bars;

@@ -105,8 +105,8 @@ export class SoundPanel {
         const score = bandScore(table, choice);
         await this.#band.play(score, { tempo, countInBeats: score.beatsPerBar, loop: true });
       } else {
-        const { shown, compared } = this.#host.scene();
-        const score = scaleScore(table, choice, what === "other" ? compared : shown);
+        const { shown, compared, key } = this.#host.scene();
+        const score = scaleScore(table, choice, what === "other" ? compared : shown, key);
         await this.#band.play(score, { tempo: Math.min(2 * tempo, 300), loop: false });
       }
     } catch (error) {
