@@ -176,7 +176,7 @@ def test_switches_leave_the_thirds_out_and_show_what_to_play(page: Page, trial: 
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     place = explorer(page, 0)
     place.get_by_label("show what to play").check()
-    assert "E minor pentatonic over E7" in neck_text(place)
+    assert "E minor pentatonic (advised) over E7" in neck_text(place)
     place.get_by_label("show what to play").uncheck()
     place.locator("[data-step='0']").click()
     assert "C (♭3) blue note" in neck_text(place)

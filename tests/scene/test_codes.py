@@ -48,4 +48,5 @@ def test_roles_differ_in_more_than_colour(legend: str) -> None:
         first, second = CODES[one], CODES[other]
         by_shape = (first.marker, first.dash) != (second.marker, second.dash)
         by_size = abs(first.size - second.size) >= 4
-        assert by_shape or by_size, (one, other)
+        by_outline = abs(first.line_width - second.line_width) >= 2.5
+        assert by_shape or by_size or by_outline, (one, other)

@@ -41,6 +41,7 @@ def test_without_its_third_the_one_chord_has_nothing_to_rub_on() -> None:
 def test_following_the_advice_shows_the_scale_to_play() -> None:
     selection = Selection.of(key="G", progression="I IV V", step=2, follow=True)
     assert set(roles(selection)) == {"D", "F", "G", "A", "C"}
+    assert scene(selection)["heading"] == "D minor pentatonic (advised) over D"
 
 
 def test_a_comparison_tells_what_is_in_which() -> None:
@@ -48,6 +49,7 @@ def test_a_comparison_tells_what_is_in_which() -> None:
     selection = Selection.of(key="G", scale="minor pentatonic", compare="blues")
     found = roles(selection, "scale")
     assert found.pop("D♭") == "second"
+    assert found.pop("G") == "home"
     assert set(found.values()) == {"both"}
     assert scene(selection, "scale")["sentence"] == ("Beside G minor pentatonic, G blues adds D♭.")
 

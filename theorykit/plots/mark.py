@@ -11,6 +11,9 @@ from bokeh.plotting import figure
 
 from theorykit.scene.codes import CODES, INK, LABEL_LIFT
 
+#: What changes is drawn on a canvas of its own, so that a repaint leaves what lies under it alone.
+CHANGING = "overlay"
+
 COLUMNS = (
     "x",
     "y",
@@ -66,12 +69,15 @@ def bare_figure(name: str, *, height: int, window: Sequence[float], label: str) 
         The text alternative.
     """
     left, right, bottom, top = window
-    plot = figure(
+    return figure(
         name=name,
         height=height,
         sizing_mode="stretch_width",
         x_range=(left, right),
         y_range=(bottom, top),
+        x_axis_type=None,
+        y_axis_type=None,
+        title=None,
         toolbar_location=None,
         tools="",
         min_border=0,
@@ -80,9 +86,6 @@ def bare_figure(name: str, *, height: int, window: Sequence[float], label: str) 
         border_fill_alpha=0,
         tags=[label],
     )
-    plot.axis.visible = False
-    plot.grid.visible = False
-    return plot
 
 
 def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
@@ -98,6 +101,7 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
         line_color="line",
         line_width="line_width",
         line_dash="dash",
+        level=CHANGING,
     )
     plot.text(
         "x",
@@ -111,6 +115,7 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
         text_font_size="12px",
         text_font_style="bold",
         y_offset="lift",
+        level=CHANGING,
     )
 
 
@@ -127,4 +132,5 @@ def add_rings(plot: Any, name: str) -> None:
         line_color=INK,
         line_width=3,
         line_dash="dash",
+        level=CHANGING,
     )

@@ -10,7 +10,7 @@ from typing import Any
 
 from bokeh.models import ColumnDataSource
 
-from theorykit.plots.mark import LABEL_FONT, add_marks, bare_figure
+from theorykit.plots.mark import CHANGING, LABEL_FONT, add_marks, bare_figure
 from theorykit.scene.codes import PURPLE, VERMILLION
 from theorykit.scene.geometry import ABOVE_Y, BELOW_Y
 from theorykit.scene.scene import Kind, scene
@@ -39,27 +39,30 @@ def ruler_figure(selection: Selection, kind: Kind = "progression") -> Any:
     plot = bare_figure(
         "ruler", height=HEIGHT, window=(-0.55, 11.55, -1.75, 1.75), label=picture["alt"]["ruler"]
     )
-    slots = {
-        "x": list(range(12)),
-        "text": ruler["slots"],
-        "fill": ["#e9f0f4" if slot % 2 == 0 else "#f8fafb" for slot in range(12)],
-    }
-    source = ColumnDataSource(slots, name="ruler-slots")
-    plot.rect("x", 0, 1, 1, source=source, fill_color="fill", line_color="#b7c4cb")
+    fills = ["#e9f0f4" if slot % 2 == 0 else "#f8fafb" for slot in range(12)]
+    plot.rect(list(range(12)), 0, 1, 1, fill_color=fills, line_color="#b7c4cb")
     links = ColumnDataSource(link_columns(ruler["links"]), name="ruler-links")
     plot.multi_line(
-        "xs", "ys", source=links, line_color="color", line_dash="dash", line_width="width"
+        "xs",
+        "ys",
+        source=links,
+        line_color="color",
+        line_dash="dash",
+        line_width="width",
+        level=CHANGING,
     )
+    slots = ColumnDataSource({"x": list(range(12)), "text": ruler["slots"]}, name="ruler-slots")
     plot.text(
         "x",
         0,
         text="text",
-        source=source,
+        source=slots,
         text_align="center",
         text_baseline="middle",
         text_color="#222222",
         text_font=LABEL_FONT,
         text_font_size="12px",
+        level=CHANGING,
     )
     add_marks(plot, "ruler-marks", ruler_marks(ruler))
     return plot

@@ -54,10 +54,11 @@ CODES: dict[str, Code] = {
     "colour": Code("colour tone", "circle", 25, SKY, OUTLINE, INK),
     "passing": Code("passing", "circle", 20, WHITE, OUTLINE, INK),
     "blue": Code("blue note", "diamond", 35, PURPLE, OUTLINE, INK),
-    "avoid": Code("avoid", "inverted_triangle", 29, WHITE, VERMILLION, INK, 2.5, "dashed"),
+    "avoid": Code("avoid", "inverted_triangle", 29, WHITE, VERMILLION, INK, 3.0, "dashed"),
     "tonic": Code("tonic", "hex", 27, INK, INK, WHITE),
     "scale": Code("in the scale", "circle", 24, WHITE, OUTLINE, INK),
     "both": Code("in both", "circle", 24, WHITE, OUTLINE, INK),
+    "home": Code("tonic, in both", "circle", 25, WHITE, OUTLINE, INK, 4.5),
     "first": Code("only in the first", "triangle", 30, SKY, OUTLINE, INK),
     "second": Code("only in the second", "inverted_triangle", 30, YELLOW, OUTLINE, INK),
 }
@@ -66,12 +67,12 @@ CODES: dict[str, Code] = {
 LEGENDS = {
     "chord": ("root", "chord tone", "colour", "passing", "blue", "avoid"),
     "scale": ("tonic", "scale"),
-    "compare": ("both", "first", "second"),
+    "compare": ("home", "both", "first", "second"),
 }
 
 #: Where a label sits inside a marker, as a share of its size upwards: a triangle's middle is not
 #: where its bounding box has it.
-LABEL_LIFT = {"triangle": -0.12, "inverted_triangle": 0.11}
+LABEL_LIFT = {"triangle": -0.1, "inverted_triangle": 0.04}
 
 
 def codes_as_data() -> dict[str, dict[str, object]]:

@@ -95,7 +95,7 @@ def _board(
         for y in ((middle - 1, middle + 1) if fret in instrument.double_inlays else (middle,))
     ]
     length = instrument.scale_length_mm
-    words = [(stop_x[fret], -count - 0.95, str(fret)) for fret in marked]
+    words = [(stop_x[fret], -count - 0.95, str(fret)) for fret in range(1, frets + 1)]
     for number, string in enumerate(instrument.strings, start=1):
         name = string.open.note.pretty
         x = round(fret_x[string.start_fret] - 0.055 * length, 3)

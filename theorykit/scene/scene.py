@@ -79,6 +79,8 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
     shown = _shown(selection, harmony)
     marks = _marks(selection, kind, harmony, shown)
     title = _title(shown, harmony.numeral, harmony.tonic)
+    if _follows(selection, harmony):
+        title += " (advised)"
     chord = harmony.numeral.chord(harmony.tonic)
     over = "no chord" if harmony.silent else chord.pretty
     heading = f"{title} over {over}" if kind == "progression" else title
@@ -123,11 +125,16 @@ def _harmonies(selection: Selection) -> list[tuple[int, _Harmony, ChartChord]]:
     return found
 
 
+def _follows(selection: Selection, harmony: _Harmony) -> bool:
+    """True where another scale than the one that is held is shown, because it is advised."""
+    switches = harmony.advice is not None and harmony.advice.verdict == "switch"
+    return selection.follow and switches and not harmony.silent
+
+
 def _shown(selection: Selection, harmony: _Harmony) -> Scale:
     """The scale on the neck: the one that is held, or the one that is advised."""
-    follow = selection.follow and not harmony.silent
-    if follow and harmony.advice is not None and harmony.advice.verdict == "switch":
-        advice = harmony.advice
+    advice = harmony.advice
+    if advice is not None and _follows(selection, harmony):
         return Scale(advice.scale_tonic.at(harmony.tonic), advice.scale)
     return _on(selection.formula, harmony.numeral, harmony.tonic)
 
@@ -164,7 +171,8 @@ def _marks(
             pitch_class = note.pitch_class
             if second is not None:
                 here, there = pitch_class in in_first, pitch_class in in_second
-                role = "both" if here and there else "first" if here else "second"
+                both = "home" if pitch_class == first.tonic.pitch_class else "both"
+                role = both if here and there else "first" if here else "second"
             elif kind == "scale":
                 role = "tonic" if pitch_class == shown.tonic.pitch_class else "scale"
             else:
@@ -242,7 +250,7 @@ def _ruler(
         if mark is None:
             continue
         entry = {"slot": slot, "role": mark["role"], "label": mark["degree"]}
-        if kind == "scale" and mark["role"] in {"both", "second"}:
+        if kind == "scale" and mark["role"] in {"home", "both", "second"}:
             below.append(entry)
         if kind == "progression" or mark["role"] != "second":
             above.append(entry)

@@ -10,7 +10,7 @@ from theorykit.analysis.style import STYLES, Style, find_style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import INSTRUMENTS, Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
-from theorykit.theory.form import find_progression
+from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.key import TONICS, Key
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
@@ -240,7 +240,9 @@ def _proper(name: str, value: Any, key: Key) -> Any:
     if name == "compare":
         return find_scale(value).name if value else ""
     if name == "progression":
-        return find_progression(value, key=key).name
+        chart = find_progression(value, key=key)
+        # A title names a chart to the reader; only its text finds it again.
+        return chart.name if chart.name in FORMS or chart.name in MORE_FORMS else str(chart)
     if name == "style":
         return find_style(value).name
     if name == "instrument":

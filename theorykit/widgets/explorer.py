@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import json
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import anywidget
@@ -113,12 +113,15 @@ def static_figure(study: Study, kind: Kind) -> str:
 
     The choices are kept by name, so that a notebook stays small; the export adds the table.
     """
-    picture = study.scene(kind)
+    picture, selection, offer = study.scene(kind), study.selection, study.offer
+    if kind == "scale":
+        # It shows no chords: a page need not carry what could be chosen for them.
+        offer = replace(offer, progressions=(selection.progression,), styles=(selection.style,))
     payload = {
         "study": study.model_id,
         "kind": kind,
-        "selection": asdict(study.selection),
-        "offer": asdict(study.offer),
+        "selection": asdict(selection),
+        "offer": asdict(offer),
     }
     items = [picture["sentence"], picture["alt"]["neck"]]
     items += [

@@ -106,14 +106,21 @@ export class Chart {
   }
 }
 
-/** The legend of the codes in use, each drawn as on the neck. */
-export function paintLegend(element, table, legend) {
-  if (element.dataset.legend === legend) return;
-  element.dataset.legend = legend;
+/**
+ * The legend of the codes in use, each drawn as on the neck.
+ * @param {object} scene `legend` and `marks`; in a comparison only what is there is explained
+ * @param {{first: string, second: string}} names of the scales that are compared
+ */
+export function paintLegend(element, table, { legend, marks }, names) {
+  const present = new Set(marks.map((mark) => mark?.role));
+  const roles = table.legends[legend].filter((role) => legend !== "compare" || present.has(role));
+  const words = roles.map((role) => (role in names ? `only in ${names[role]}` : table.codes[role].words));
+  if (element.dataset.legend === String(words)) return;
+  element.dataset.legend = String(words);
   element.replaceChildren(
-    ...table.legends[legend].map((role) => {
+    ...roles.map((role, i) => {
       const item = makeElement("span", "tk-legend-item");
-      item.append(codeIcon(table.codes[role]), document.createTextNode(table.codes[role].words));
+      item.append(codeIcon(table.codes[role]), document.createTextNode(words[i]));
       return item;
     }),
   );

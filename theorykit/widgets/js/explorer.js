@@ -42,6 +42,7 @@ export class Explorer {
   #scene = null;
   #cursor = { string: 1, fret: 0 };
   #cursorShown = false;
+  #board = "";
   #tapped = null;
   #sounding = [];
 
@@ -89,6 +90,8 @@ export class Explorer {
     const neck = this.#place("neck");
     const keyboard = this.#place("keyboard");
     const ruler = this.#place("ruler");
+    this.#neckTitle = makeElement("p", "tk-title");
+    neck.prepend(this.#neckTitle);
     this.#rulerTitle = makeElement("p", "tk-title");
     ruler.prepend(this.#rulerTitle);
     keyboard.prepend(makeElement("p", "tk-title", "Keyboard"));
@@ -118,6 +121,7 @@ export class Explorer {
   #sentence;
   #legend;
   #status;
+  #neckTitle;
   #rulerTitle;
   #sound;
 
@@ -154,15 +158,27 @@ export class Explorer {
     const choice = readChoice(this.#study);
     const { neck, keyboard, ruler } = this.#figures;
     this.#scene = sceneOf(table, choice, this.#kind);
-    paintBoard(neck, table.instruments[choice.instrument], choice.capo);
+    const board = `${choice.instrument} ${choice.capo} ${table.instruments.length}`;
+    if (board !== this.#board) paintBoard(neck, table.instruments[choice.instrument], choice.capo);
+    this.#board = board;
     paintNeck(neck, table, this.#scene);
     paintRuler(ruler, table, this.#scene);
     paintKeyboard(keyboard, table, this.#scene);
-    repaintSoon([neck, ruler, keyboard]);
+    repaintSoon(this.#repaint);
+  }
+
+  #repaint = { figures: () => Object.values(this.#figures), words: () => this.#paintWords() };
+
+  #paintWords() {
+    const table = this.#study.get("table");
+    const choice = readChoice(this.#study);
     if (this.#kind === "progression") this.#chart.paint(this.#scene);
     this.#sentence.textContent = this.#scene.sentence;
     this.#sentence.dataset.verdict = this.#scene.chart.flat()[this.#scene.step]?.verdict ?? "none";
-    paintLegend(this.#legend, table, this.#scene.legend);
+    const compared = table.scales[choice.compare]?.name;
+    const names = { first: table.scales[choice.scale].name, second: compared };
+    paintLegend(this.#legend, table, this.#scene, names);
+    this.#neckTitle.textContent = this.#scene.heading;
     this.#paintRulerTitle(table, choice);
     for (const [name, text] of Object.entries(this.#scene.alt)) {
       this.places[name].setAttribute("aria-label", text);
@@ -289,6 +305,7 @@ export class Explorer {
     this.#sound.remove();
     for (const [event, listener] of this.#listeners) this.#study.off(event, listener);
     for (const figure of Object.values(this.#figures)) figure.remove();
+    this.#figures = {};
     this.element.remove();
   }
 }

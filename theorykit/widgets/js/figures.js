@@ -14,6 +14,8 @@ const CAPO_WIDTH = 9;
 export class EmbeddedFigure {
   #bokeh;
   #views;
+  #sources = new Map();
+  #pending = [];
 
   /** @param {object} bokeh the BokehJS namespace; @param {object} item from Python's `json_item` */
   static async embed(bokeh, item, element) {
@@ -22,26 +24,43 @@ export class EmbeddedFigure {
     // A copy each: BokehJS keeps references into what it is given.
     const embedded = await bokeh.embed.embed_item(structuredClone(item), element);
     figure.#views = [...(embedded.roots ?? embedded)];
+    for (const view of figure.#views) quietSpareGlyphs(view);
     figure.document = figure.#views[0].model.document;
     figure.model = figure.#views[0].model;
     return figure;
   }
 
   source(name) {
-    return this.document.get_model_by_name(name);
+    let source = this.#sources.get(name);
+    if (!source) this.#sources.set(name, (source = this.document.get_model_by_name(name)));
+    return source;
   }
 
-  /** Give a source new columns; a source that has the same already is left alone. */
+  /** Give a source new columns; `settled` tells when they are taken in. */
   paint(name, columns) {
     const source = this.source(name);
-    const signature = JSON.stringify(columns);
-    this.#painted ??= new Map();
-    if (this.#painted.get(name) === signature) return;
-    this.#painted.set(name, signature);
-    source.data = columns;
+    const renderers = this.#renderersOf(source);
+    const rows = Object.values(columns)[0].length;
+    if (rows === source.get_length() && renderers.every(({ update_data }) => update_data)) {
+      // With as many rows as before nothing else depends on them, and BokehJS need not compare old with new.
+      Object.assign(source.data, columns);
+      for (const renderer of renderers) this.#pending.push(renderer.update_data());
+    } else {
+      source.data = columns;
+      this.#pending.push(new Promise((resolve) => setTimeout(resolve)));
+    }
   }
 
-  #painted;
+  #renderersOf(source) {
+    return this.#views
+      .flatMap((view) => view.computed_renderer_views ?? [])
+      .filter(({ model }) => model.data_source === source);
+  }
+
+  /** Resolves when every column painted so far is taken in. */
+  async settled() {
+    await Promise.all(this.#pending.splice(0));
+  }
 
   setWindow([left, right, bottom, top]) {
     const { x_range, y_range } = this.model;
@@ -61,7 +80,6 @@ export class EmbeddedFigure {
 
   /** Without this, running a cell again would leave its documents behind. */
   remove() {
-    repaintQueue.delete(this);
     for (const view of this.#views) view.remove();
     this.document.clear();
     const documents = this.#bokeh.documents;
@@ -70,25 +88,54 @@ export class EmbeddedFigure {
   }
 }
 
-let repaintChannel = null;
-const repaintQueue = new Set();
+const SPARE_GLYPHS = ["selection_glyph", "nonselection_glyph", "muted_glyph", "decimated_glyph"];
+const SPARE_WORK = ["set_data", "set_visuals", "after_visuals", "after_lazy_visuals", "map_data"];
 
-/** Repaint figures as soon as BokehJS has taken in its new columns, which it does in microtasks. */
-export function repaintSoon(figures) {
-  if (!repaintChannel) {
-    repaintChannel = new MessageChannel();
-    repaintChannel.port1.onmessage = () => {
-      const due = [...repaintQueue];
-      repaintQueue.clear();
-      for (const figure of due) figure.repaint();
-    };
+/**
+ * BokehJS keeps four more copies of each glyph, for selected, other, muted and thinned-out points, works
+ * them all out at every change, and searches for the points that lie in the window. These figures have no
+ * such points and never scroll, and most of a repaint's time went there.
+ */
+function quietSpareGlyphs(view) {
+  for (const renderer of view.computed_renderer_views ?? []) {
+    if (renderer.glyph?._mask_data) renderer.glyph._mask_data = null;
+    for (const spare of SPARE_GLYPHS) {
+      for (const work of SPARE_WORK) {
+        if (renderer[spare]?.[work]) renderer[spare][work] = () => {};
+      }
+    }
   }
-  if (repaintQueue.size === 0) repaintChannel.port2.postMessage(null);
-  for (const figure of figures) repaintQueue.add(figure);
 }
 
-/** Columns for marks, each {x, y, role, label}. */
-function markColumns(table, marks) {
+const waitingRepaints = new Set();
+
+/**
+ * Repaint as soon as BokehJS has taken in its new columns, not at the next frame, for which it would wait by
+ * itself. The figures of every explorer come first and the words after them: a changed page has to be
+ * styled anew before BokehJS can read its styles.
+ * @param {{figures: function(): EmbeddedFigure[], words: function()}} repaint asked for twice, it is done once
+ */
+export function repaintSoon(repaint) {
+  if (waitingRepaints.size === 0) queueMicrotask(repaintWaiting);
+  waitingRepaints.add(repaint);
+}
+
+async function repaintWaiting() {
+  const due = [...waitingRepaints];
+  waitingRepaints.clear();
+  const figures = due.flatMap((repaint) => repaint.figures());
+  await Promise.all(figures.map((figure) => figure.settled()));
+  for (const figure of figures) figure.repaint();
+  for (const { words } of due) words();
+}
+
+/** Rows come in such steps: a changed number of rows makes BokehJS work through them twice. */
+const ROW_STEP = 16;
+
+/** Columns for marks, each {x, y, role, label}; rows that are left over lie nowhere. */
+function markColumns(table, shown) {
+  const spare = { x: NaN, y: NaN, role: "scale", label: "" };
+  const marks = [...shown, ...Array((ROW_STEP - (shown.length % ROW_STEP)) % ROW_STEP).fill(spare)];
   const code = marks.map(({ role }) => table.codes[role]);
   return {
     x: marks.map(({ x }) => x),
@@ -140,8 +187,7 @@ export function paintRuler(figure, table, { ruler }) {
     label: mark.label === "root" ? "R" : mark.label,
   }));
   figure.paint("ruler-marks", markColumns(table, [...above, ...below]));
-  const slots = figure.source("ruler-slots").data;
-  figure.paint("ruler-slots", { x: slots.x, fill: slots.fill, text: ruler.slots });
+  figure.paint("ruler-slots", { x: ruler.slots.map((_, i) => i), text: ruler.slots });
   const links = ruler.links.map(({ from, to, kind }) => ({ ...RULER_LINKS[kind], curve: rulerCurve(from, to) }));
   figure.paint("ruler-links", {
     xs: links.map(({ curve }) => curve.map(([x]) => x)),

@@ -139,6 +139,7 @@ export async function mountPage() {
   const inView = (place) => place.getBoundingClientRect().top < window.innerHeight;
   for (const place of places.filter(inView)) await open(place);
   document.documentElement.dataset.theorykit = "ready";
+  performance.mark("theorykit-ready");
   for (const place of places.filter((one) => !one.querySelector(".tk-host"))) {
     await idleMoment();
     await open(place);

@@ -78,12 +78,14 @@ export function sceneOf(table, chosen, kind) {
   const { silent } = table.chords[chord];
   const advice = overChord ? table.advice[choice.style][choice.scale][chord] : null;
   let number = shownScale(table, choice.scale, chord);
-  if (advice && choice.follow && !silent && advice[1] >= 0) number = advice[1];
+  const follows = Boolean(advice && choice.follow && !silent && advice[1] >= 0);
+  if (follows) number = advice[1];
   const compared = choice.compare >= 0 ? shownScale(table, choice.compare, chord) : null;
   const marks = marksOf(table, choice, { overChord, chord, number, compared });
   const chordName = silent ? "no chord" : fillNames(table, choice.key, table.chords[chord].name);
   const heading =
     shownTitle(table, choice, number) +
+    (follows ? " (advised)" : "") +
     (overChord ? ` over ${chordName}` : "") +
     (compared === null ? "" : `, beside ${comparedTitle(table, choice, compared)}`);
   const scale = table.scales[choice.scale];
@@ -127,7 +129,7 @@ function marksOf(table, choice, { overChord, chord, number, compared }) {
   for (const { pitchClass, name, degree } of [...second, ...first]) {
     let role;
     if (compared !== null) {
-      role = !inSecond.has(pitchClass) ? "first" : inFirst.has(pitchClass) ? "both" : "second";
+      role = !inSecond.has(pitchClass) ? "first" : !inFirst.has(pitchClass) ? "second" : pitchClass === tonic ? "home" : "both";
     } else if (!overChord) {
       role = pitchClass === tonic ? "tonic" : "scale";
     } else if (table.chords[chord].silent) {
@@ -182,7 +184,7 @@ function rulerOf(table, choice, { overChord, chord, marks }) {
     }
     if (!mark) continue;
     const placed = { slot, role: mark.role, label: mark.degree };
-    if (!overChord && (mark.role === "both" || mark.role === "second")) ruler.below.push(placed);
+    if (!overChord && ["home", "both", "second"].includes(mark.role)) ruler.below.push(placed);
     if (overChord || mark.role !== "second") ruler.above.push(placed);
     const { role, rubs } = noteClass(table, chord, semitones);
     if (sounds && rubs && (role === "avoid" || role === "blue")) {

@@ -107,7 +107,7 @@ export class SoundPanel {
       } else {
         const { shown, compared, key } = this.#host.scene();
         const score = scaleScore(table, choice, what === "other" ? compared : shown, key);
-        await this.#band.play(score, { tempo: Math.min(2 * tempo, 300), loop: false });
+        await this.#band.play(score, { tempo, loop: false });
       }
     } catch (error) {
       this.#state("stopped");
