@@ -7,8 +7,13 @@ from pathlib import Path
 
 import pytest
 from hosts import Lab, running_chromium, running_lab
+from hypothesis import settings
 from notebook_files import export_page
 from playwright.sync_api import Browser, Page
+
+# A busy machine must not turn a slow example of a property into a failure.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))

@@ -24,10 +24,21 @@ _HOMES = {
     "Scale": "theory.scale",
     "ScaleExplorer": "widgets.explorer",
     "Study": "widgets.study",
+    "advise_progression": "analysis.advice",
+    "compare_without": "analysis.omission",
+    "explain": "analysis.explain",
     "find_instrument": "instruments.catalogue",
     "find_progression": "theory.form",
     "find_scale": "theory.scale",
+    "find_scales": "theory.relation",
     "find_style": "analysis.style",
+    "guide_tone_line": "analysis.guide_tones",
+    "load_style": "analysis.saved_style",
+    "plan_progression": "analysis.plan",
+    "rank_scales": "analysis.ranking",
+    "relation": "theory.relation",
+    "save_style": "analysis.saved_style",
+    "third_excess": "analysis.roughness",
 }
 
 __version__ = "0.1.0"

@@ -1,3 +1,12 @@
+from theorykit.analysis.advice import advise_progression as advise_progression
+from theorykit.analysis.explain import explain as explain
+from theorykit.analysis.guide_tones import guide_tone_line as guide_tone_line
+from theorykit.analysis.omission import compare_without as compare_without
+from theorykit.analysis.plan import plan_progression as plan_progression
+from theorykit.analysis.ranking import rank_scales as rank_scales
+from theorykit.analysis.roughness import third_excess as third_excess
+from theorykit.analysis.saved_style import load_style as load_style
+from theorykit.analysis.saved_style import save_style as save_style
 from theorykit.analysis.style import find_style as find_style
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
@@ -11,6 +20,8 @@ from theorykit.theory.numeral import Numeral as Numeral
 from theorykit.theory.pitch import Note as Note
 from theorykit.theory.pitch import Pitch as Pitch
 from theorykit.theory.progression import Progression as Progression
+from theorykit.theory.relation import find_scales as find_scales
+from theorykit.theory.relation import relation as relation
 from theorykit.theory.scale import Scale as Scale
 from theorykit.theory.scale import find_scale as find_scale
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer

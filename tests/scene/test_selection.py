@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from theorykit.analysis.saved_style import save_style
+from theorykit.analysis.style import AVOID_FOREIGN, find_style
 from theorykit.errors import BadInput
+from theorykit.scene.scene import scene
 from theorykit.scene.selection import Offer, Selection
+from theorykit.scene.table import scene_table
 
 
 def test_names_in_any_spelling_become_proper_names() -> None:
@@ -62,3 +67,17 @@ def test_an_offer_takes_in_what_is_chosen() -> None:
     offer = Offer(scales=("blues",), progressions=("12-bar blues",)).including(selection)
     assert offer.scales == ("blues", "1 2 b3 5 6")
     assert offer.progressions == ("12-bar blues", "| I | IV | V |")
+
+
+def test_a_saved_style_is_chosen_by_its_file(tmp_path: Path) -> None:
+    path = tmp_path / "strict.json"
+    save_style(find_style("blues").edited("strict", {AVOID_FOREIGN: 1.0}), path)
+    mine = Selection.of(key="G", scale="minor pentatonic", progression="I IV V", style=str(path))
+    assert mine.taste.name == "strict"
+    verdicts = {
+        style: scene(mine.changed(style=style))["chart"][2][0]["verdict"]
+        for style in ("blues", str(path))
+    }
+    assert verdicts == {"blues": "pass", str(path): "switch"}
+    table = scene_table(Offer().including(mine))
+    assert table["styles"][-1] == "strict"

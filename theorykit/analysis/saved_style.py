@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NoReturn
 
-from theorykit.analysis.style import CLASSES, STYLES, Style
+from theorykit.analysis.style import CLASSES, STYLES, Style, find_style
 from theorykit.errors import BadInput, nearest
 
 #: A style's file is a few hundred bytes; a longer one is something else (stipulated).
@@ -130,6 +130,24 @@ def load_style(path: str | Path) -> Style:
     except UnicodeDecodeError:
         raise BadInput("style file", path, "not a text in UTF-8") from None
     return style_from_json(text)
+
+
+def read_style(text: str) -> Style:
+    """A style by name, or the one that a file holds whose name ends in ``.json``.
+
+    Raises
+    ------
+    BadInput
+        If there is none of that name, or the file holds no style.
+
+    Examples
+    --------
+    >>> read_style("Jazz").name
+    'jazz'
+    """
+    if isinstance(text, str) and text.strip().casefold().endswith(".json"):
+        return load_style(text.strip())
+    return find_style(text)
 
 
 def _checked_keys(kind: str, data: object, names: tuple[str, ...]) -> Mapping[str, Any]:

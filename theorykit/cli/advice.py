@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import click
@@ -16,8 +15,8 @@ from theorykit.analysis.omission import compare_without
 from theorykit.analysis.plan import Plan, plan_progression
 from theorykit.analysis.ranking import rank_scales
 from theorykit.analysis.resolution import resolve_watched
-from theorykit.analysis.saved_style import load_style
-from theorykit.analysis.style import Style, find_style
+from theorykit.analysis.saved_style import read_style
+from theorykit.analysis.style import Style
 from theorykit.analysis.tonality import TuneMode, has_minor_third, tune_mode
 from theorykit.cli.output import (
     beats_number,
@@ -63,7 +62,7 @@ def advise(
     as_json: bool,
 ) -> None:
     """Say which scale goes over each chord of a progression, and which notes to watch."""
-    parsed, scale, taste = Key.parse(key), find_scale(scale_name), _style(style)
+    parsed, scale, taste = Key.parse(key), find_scale(scale_name), read_style(style)
     chart = find_progression(progression, key=parsed).unfolded()
     mode = _mode(parsed, chart)
     if as_plan:
@@ -98,11 +97,6 @@ def advise(
         print_json(data)
         return
     _print_advice(data, parsed.tonic, scale, chart)
-
-
-def _style(text: str) -> Style:
-    """A style by name, or one that a user has saved."""
-    return load_style(text) if Path(text).suffix == ".json" else find_style(text)
 
 
 def _mode(key: Key, chart: Progression) -> TuneMode:

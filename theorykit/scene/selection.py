@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Any
 
-from theorykit.analysis.style import STYLES, Style, find_style
+from theorykit.analysis.saved_style import read_style
+from theorykit.analysis.style import STYLES, Style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import INSTRUMENTS, Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
@@ -110,7 +111,9 @@ class Selection:
         Names or formulas; ``compare`` is empty when nothing is compared.
     progression : str
         A form's name or a chart.
-    style, instrument, labels : str
+    style : str
+        A name, or a file that holds a saved style.
+    instrument, labels : str
     capo : int
         The fret that the capo closes; 0 for none.
     tempo : int
@@ -204,7 +207,7 @@ class Selection:
     @property
     def taste(self) -> Style:
         """The style."""
-        return find_style(self.style)
+        return read_style(self.style)
 
     @property
     def neck(self) -> Instrument:
@@ -244,7 +247,9 @@ def _proper(name: str, value: Any, key: Key) -> Any:
         # A title names a chart to the reader; only its text finds it again.
         return chart.name if chart.name in FORMS or chart.name in MORE_FORMS else str(chart)
     if name == "style":
-        return find_style(value).name
+        style = read_style(value)
+        # A style of one's own is kept by its file, where it is found again.
+        return style.name if style.name in STYLES else value.strip()
     if name == "instrument":
         return find_instrument(value).name
     if name == "labels":

@@ -14,7 +14,8 @@ from typing import Any
 from theorykit.analysis import wording
 from theorykit.analysis.advice import LEAST_BEATS, advise, sounded
 from theorykit.analysis.fit import classes, scale_over
-from theorykit.analysis.style import CLASSES, find_style
+from theorykit.analysis.saved_style import read_style
+from theorykit.analysis.style import CLASSES
 from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.scene import captions
@@ -164,7 +165,7 @@ def scene_table(offer: Offer) -> dict[str, Any]:
         "keys": [_key_entry(tonic, builder) for tonic in TONICS],
         "scales": scale_entries,
         "progressions": progressions,
-        "styles": list(offer.styles),
+        "styles": [read_style(style).name for style in offer.styles],
         "instruments": [neck_geometry(find_instrument(name)) for name in offer.instruments],
         "labels": list(LABELS),
         "tempo": [SLOWEST, FASTEST],
@@ -228,7 +229,7 @@ def _progression_entry(builder: _Builder, chart: Progression, name: str) -> dict
 
 
 def _advice_row(builder: _Builder, style: str, scale: ScaleFormula) -> list[list[int]]:
-    taste = find_style(style)
+    taste = read_style(style)
     row = []
     for numeral, mode, placed in builder.placed:
         advice = advise(scale, numeral, taste, mode, placed.beats)

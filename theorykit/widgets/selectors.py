@@ -8,6 +8,7 @@ from typing import Any
 
 from ipywidgets import HTML, BoundedIntText, Box, Dropdown, IntSlider, Layout, Text, VBox, jslink
 
+from theorykit.analysis.saved_style import read_style
 from theorykit.errors import BadInput
 from theorykit.scene.scene import Kind
 from theorykit.scene.selection import FASTEST, SLOWEST
@@ -87,6 +88,8 @@ def _shown_options(study: Study, name: str) -> list[str]:
     options = study.options(name)
     if name == "key":
         return [Note.parse(option).pretty for option in options]
+    if name == "style":
+        return [read_style(option).name for option in options]
     return [option or "–" for option in options]
 
 

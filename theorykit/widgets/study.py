@@ -49,7 +49,9 @@ class Study(Widget):
         A tonic such as ``"Bb"``; minor comes from the progression.
     scale, compare : str
         ``compare`` is empty when nothing is compared.
-    progression, style, instrument : str
+    progression, instrument : str
+    style : str
+        A name, or a file that holds a saved style (see ``theorykit.analysis.saved_style``).
     labels : {"notes", "degrees", "hidden"}
     capo : int
         The fret that the capo closes.

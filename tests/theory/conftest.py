@@ -1,6 +1,0 @@
-"""What the theory tests share: properties are not timed, since a busy machine proves nothing."""
-
-from hypothesis import settings
-
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
