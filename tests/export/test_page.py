@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from notebook_files import export_page, write_notebook
-from playwright.sync_api import Browser, BrowserContext, Locator, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -63,18 +64,25 @@ def neck_text(place: Locator) -> str:
     return place.locator(".tk-neck .tk-picture").get_attribute("aria-label") or ""
 
 
-def neck_marks(place: Locator) -> list[str]:
-    """The labels in the neck's Bokeh source itself."""
-    labels: list[str] = place.locator(".tk-neck .tk-picture").evaluate(
-        """(picture) => {
-          const owner = Bokeh.documents.find((one) => {
-            const [view] = [...one.views_manager?.roots ?? []].filter((v) => picture.contains(v.el));
-            return view;
-          });
-          return owner.get_model_by_name("neck-marks").data.label;
-        }"""
+def expect_neck(place: Locator, words: str) -> None:
+    """Wait until the text alternative of the neck has these words."""
+    expect(place.locator(".tk-neck .tk-picture")).to_have_attribute(
+        "aria-label", re.compile(re.escape(words))
     )
-    return labels
+
+
+def expect_marks(page: Page, place: Locator, labels: set[str]) -> None:
+    """Wait until the neck's Bokeh source itself has these labels and no others."""
+    page.wait_for_function(
+        """([picture, labels]) => {
+          const owner = Bokeh.documents.find((one) =>
+            [...(one.views_manager?.roots ?? [])].some((view) => picture.contains(view.el)));
+          const { x, label } = owner.get_model_by_name("neck-marks").data;
+          const found = new Set(label.filter((_, i) => Number.isFinite(x[i])));
+          return found.size === labels.length && labels.every((one) => found.has(one));
+        }""",
+        arg=[place.locator(".tk-neck .tk-picture").element_handle(), sorted(labels)],
+    )
 
 
 def test_nothing_is_fetched_and_nothing_goes_wrong(
@@ -113,33 +121,33 @@ def test_menus_repaint_everything(page: Page, trial: Path) -> None:
     page.goto(trial.as_uri())
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     place = explorer(page, 0)
-    assert "A minor pentatonic over E7" in neck_text(place)
+    expect_neck(place, "A minor pentatonic over E7")
     place.locator("select[name=key]").select_option(label="B♭")
-    assert "B♭ minor pentatonic over F7" in neck_text(place)
-    assert set(neck_marks(place)) == {"B♭", "D♭", "E♭", "F", "A♭"}
+    expect_neck(place, "B♭ minor pentatonic over F7")
+    expect_marks(page, place, {"B♭", "D♭", "E♭", "F", "A♭"})
     place.locator("select[name=scale]").select_option(label="major pentatonic")
-    assert "B♭ major pentatonic over F7" in neck_text(place)
-    assert set(neck_marks(place)) == {"B♭", "C", "D", "F", "G"}
+    expect_neck(place, "B♭ major pentatonic over F7")
+    expect_marks(page, place, {"B♭", "C", "D", "F", "G"})
     place.locator("select[name=labels]").select_option(label="degrees")
-    assert set(neck_marks(place)) == {"1", "2", "3", "5", "6"}
+    expect_marks(page, place, {"1", "2", "3", "5", "6"})
     place.locator("select[name=labels]").select_option(label="hidden")
-    assert set(neck_marks(place)) == {""}
+    expect_marks(page, place, {""})
     place.locator("select[name=instrument]").select_option(label="guitar")
-    assert neck_text(place).startswith("Guitar neck")
+    expect_neck(place, "Guitar neck")
     place.locator("select[name=progression]").select_option(label="I-IV-V vamp")
-    assert place.locator(".tk-chord").count() == 4
+    expect(place.locator(".tk-chord")).to_have_count(4)
     place.locator("select[name=style]").select_option(label="classical")
     place.locator("select[name=compare]").select_option(label="blues")
-    assert "beside B♭ blues" in neck_text(place)
+    expect_neck(place, "beside B♭ blues")
 
 
 def test_views_of_one_study_stay_in_step_and_others_do_not_move(page: Page, trial: Path) -> None:
     page.goto(trial.as_uri())
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     explorer(page, 2).locator("select[name=key]").select_option(label="C")
-    assert explorer(page, 0).locator("select[name=key] option:checked").inner_text() == "C"
-    assert "C minor pentatonic over G7" in neck_text(explorer(page, 0))
-    assert "D minor pentatonic, beside D blues" in neck_text(explorer(page, 1))
+    expect(explorer(page, 0).locator("select[name=key] option:checked")).to_have_text("C")
+    expect_neck(explorer(page, 0), "C minor pentatonic over G7")
+    expect_neck(explorer(page, 1), "D minor pentatonic, beside D blues")
 
 
 def test_the_chart_is_stepped_by_arrow_keys_and_clicks(page: Page, trial: Path) -> None:
@@ -148,11 +156,12 @@ def test_the_chart_is_stepped_by_arrow_keys_and_clicks(page: Page, trial: Path) 
     place = explorer(page, 0)
     chart = place.locator(".tk-chart")
 
-    def current() -> int:
-        return int(place.locator("[aria-selected=true]").get_attribute("data-step") or -1)
+    def expect_step(step: int) -> None:
+        chosen = place.locator("[aria-selected=true]")
+        expect(chosen).to_have_attribute("data-step", str(step))
 
     chart.focus()
-    assert current() == 8
+    expect_step(8)
     for key, step in (
         ("ArrowRight", 9),
         ("ArrowLeft", 8),
@@ -164,11 +173,11 @@ def test_the_chart_is_stepped_by_arrow_keys_and_clicks(page: Page, trial: Path) 
         ("ArrowRight", 11),
     ):
         page.keyboard.press(key)
-        assert current() == step, key
+        expect_step(step)
     place.locator("[data-step='4']").click()
-    assert current() == 4
-    assert "over D7" in neck_text(place)
-    assert "Over D7" in place.locator(".tk-sentence").inner_text()
+    expect_step(4)
+    expect_neck(place, "over D7")
+    expect(place.locator(".tk-sentence")).to_contain_text("Over D7")
 
 
 def test_switches_leave_the_thirds_out_and_show_what_to_play(page: Page, trial: Path) -> None:
@@ -176,13 +185,13 @@ def test_switches_leave_the_thirds_out_and_show_what_to_play(page: Page, trial: 
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     place = explorer(page, 0)
     place.get_by_label("show what to play").check()
-    assert "E minor pentatonic (advised) over E7" in neck_text(place)
+    expect_neck(place, "E minor pentatonic (advised) over E7")
     place.get_by_label("show what to play").uncheck()
     place.locator("[data-step='0']").click()
-    assert "C (♭3) blue note" in neck_text(place)
+    expect_neck(place, "C (♭3) blue note")
     place.get_by_label("thirds in the chords").uncheck()
-    assert "C (♭3) colour tone" in neck_text(place)
-    assert "A7no3" in place.locator("[data-step='0']").inner_text()
+    expect_neck(place, "C (♭3) colour tone")
+    expect(place.locator("[data-step='0']")).to_contain_text("A7no3")
 
 
 def test_a_tap_on_the_neck_or_a_key_sounds_and_names_it(page: Page, trial: Path) -> None:
@@ -196,17 +205,17 @@ def test_a_tap_on_the_neck_or_a_key_sounds_and_names_it(page: Page, trial: Path)
     # The open first string of a mandolin, left of the nut; E is the root of E7.
     page.mouse.click(box["x"] + 0.07 * box["width"], box["y"] + 0.14 * box["height"])
     status = place.locator(".tk-status")
-    assert status.inner_text() == "E · open string 1 · 5, root of the chord"
+    expect(status).to_have_text("E · open string 1 · 5, root of the chord")
     keys = place.locator(".tk-keyboard .tk-picture")
     keys.scroll_into_view_if_needed()
     box = keys.bounding_box()
     assert box
     # The lowest key, C.
     page.mouse.click(box["x"] + 0.03 * box["width"], box["y"] + 0.85 * box["height"])
-    assert status.inner_text() == "C · ♭3, avoid"
+    expect(status).to_have_text("C · ♭3, avoid")
     # The lowest black key, which is not in the scale.
     page.mouse.click(box["x"] + 0.066 * box["width"], box["y"] + 0.3 * box["height"])
-    assert status.inner_text() == "C♯ · not in the scale"
+    expect(status).to_have_text("C♯ · not in the scale")
 
 
 def test_the_neck_is_played_by_keyboard(page: Page, trial: Path) -> None:
@@ -216,7 +225,7 @@ def test_the_neck_is_played_by_keyboard(page: Page, trial: Path) -> None:
     place.locator(".tk-neck").focus()
     for key in ("ArrowDown", "ArrowRight", "ArrowRight", "ArrowRight", "Enter"):
         page.keyboard.press(key)
-    assert place.locator(".tk-status").inner_text() == "C · string 2, fret 3 · ♭3, avoid"
+    expect(place.locator(".tk-status")).to_have_text("C · string 2, fret 3 · ♭3, avoid")
 
 
 def test_playing_moves_the_chart_and_stops(page: Page, trial: Path) -> None:
@@ -231,11 +240,11 @@ def test_playing_moves_the_chart_and_stops(page: Page, trial: Path) -> None:
     page.wait_for_selector("[data-step='0'][aria-selected=true]")
     place.locator("input[name=tempo]").fill("299")
     page.wait_for_selector("[data-step='2'][aria-selected=true]")
-    assert "over A7" in neck_text(place)
-    assert button.inner_text() == "Stop"
+    expect_neck(place, "over A7")
+    expect(button).to_have_text("Stop")
     button.click()
     page.wait_for_selector("button.tk-changes[aria-pressed=false]")
-    assert button.inner_text() == "Play the changes"
+    expect(button).to_have_text("Play the changes")
 
 
 def test_the_scale_lights_up_on_neck_and_keyboard(page: Page, trial: Path) -> None:
@@ -245,14 +254,16 @@ def test_the_scale_lights_up_on_neck_and_keyboard(page: Page, trial: Path) -> No
     page.evaluate(
         """() => {
           window.lit = { neck: new Set(), keyboard: new Set() };
-          for (const one of Bokeh.documents) {
-            for (const name of Object.keys(lit)) {
-              const source = one.get_model_by_name(`${name}-rings`);
-              source?.properties.data.change.connect(() => {
-                if (source.data.x.length) lit[name].add(String(source.data.x));
-              });
+          const look = () => {
+            for (const one of Bokeh.documents) {
+              for (const [name, seen] of Object.entries(lit)) {
+                const x = one.get_model_by_name(`${name}-rings`)?.data.x ?? [];
+                if (x.length) seen.add(String(x));
+              }
             }
-          }
+            requestAnimationFrame(look);
+          };
+          look();
         }"""
     )
     place.locator("button.tk-scale").click()
@@ -317,7 +328,9 @@ def test_every_lesson_opens_and_its_menus_move(
             menu = place.locator("select[name=key]")
             now = menu.evaluate("(select) => select.selectedIndex")
             menu.select_option(index=(now + 5) % 18)
-            assert neck_text(place) != before
+            expect(place.locator(".tk-neck .tk-picture")).not_to_have_attribute(
+                "aria-label", before
+            )
         page.close()
     assert [url for url in requests if not url.startswith(("file:", "data:", "blob:"))] == []
     assert errors == []

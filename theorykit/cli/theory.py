@@ -184,6 +184,7 @@ def find(notes: Sequence[str], tonic: str | None, most: int, as_json: bool) -> N
                 "scales": [
                     {
                         "rank": rank,
+                        "name": str(holder.scale),
                         "scale": str(holder.scale),
                         "notes": [str(note) for note in holder.scale.notes],
                         "extra": [str(note) for note in holder.extra],

@@ -71,7 +71,7 @@ export class Explorer {
       study.on(`change:${trait}`, listener);
       explorer.#listeners.push([`change:${trait}`, listener]);
     }
-    explorer.#paint();
+    await explorer.#paint();
     element.dataset.ready = "true";
     return explorer;
   }
@@ -164,7 +164,7 @@ export class Explorer {
     paintNeck(neck, table, this.#scene);
     paintRuler(ruler, table, this.#scene);
     paintKeyboard(keyboard, table, this.#scene);
-    repaintSoon(this.#repaint);
+    return repaintSoon(this.#repaint);
   }
 
   #repaint = { figures: () => Object.values(this.#figures), words: () => this.#paintWords() };

@@ -108,16 +108,19 @@ function quietSpareGlyphs(view) {
 }
 
 const waitingRepaints = new Set();
+let repaintPromise = null;
 
 /**
  * Repaint as soon as BokehJS has taken in its new columns, not at the next frame, for which it would wait by
  * itself. The figures of every explorer come first and the words after them: a changed page has to be
  * styled anew before BokehJS can read its styles.
  * @param {{figures: function(): EmbeddedFigure[], words: function()}} repaint asked for twice, it is done once
+ * @returns {Promise<void>} resolves when it is done
  */
 export function repaintSoon(repaint) {
-  if (waitingRepaints.size === 0) queueMicrotask(repaintWaiting);
+  if (waitingRepaints.size === 0) repaintPromise = Promise.resolve().then(repaintWaiting);
   waitingRepaints.add(repaint);
+  return repaintPromise;
 }
 
 async function repaintWaiting() {
