@@ -7,7 +7,7 @@ from typing import Any
 from bokeh.models import ColumnDataSource
 
 from theorykit.plots.mark import add_marks, add_rings, bare_figure
-from theorykit.scene.geometry import BLACK_LENGTH, keyboard_geometry
+from theorykit.scene.geometry import keyboard_geometry
 from theorykit.scene.scene import Kind, scene
 from theorykit.scene.selection import Selection
 
@@ -40,7 +40,7 @@ def keyboard_figure(selection: Selection, kind: Kind = "progression") -> Any:
         {
             "left": [key["left"] for key in keys],
             "right": [key["left"] + key["width"] for key in keys],
-            "bottom": [1 - BLACK_LENGTH if key["black"] else 0.0 for key in keys],
+            "bottom": [key["bottom"] for key in keys],
             "fill": ["#2b2b2b" if key["black"] else "#ffffff" for key in keys],
         }
     )

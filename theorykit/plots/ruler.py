@@ -11,15 +11,12 @@ from typing import Any
 from bokeh.models import ColumnDataSource
 
 from theorykit.plots.mark import CHANGING, LABEL_FONT, add_marks, bare_figure
-from theorykit.scene.codes import PURPLE, VERMILLION
+from theorykit.scene.codes import LINKS
 from theorykit.scene.geometry import ABOVE_Y, BELOW_Y
 from theorykit.scene.scene import Kind, scene
 from theorykit.scene.selection import Selection
 
 HEIGHT = 150
-
-#: How a link is drawn, by the role of its note.
-LINKS = {"avoid": (VERMILLION, "solid", 3.0), "blue": (PURPLE, "dotted", 2.5)}
 
 
 def ruler_figure(selection: Selection, kind: Kind = "progression") -> Any:

@@ -70,6 +70,9 @@ LEGENDS = {
     "compare": ("home", "both", "first", "second"),
 }
 
+#: How the ruler's links are drawn, by the role of the note that rubs: colour, dash, width.
+LINKS = {"avoid": (VERMILLION, "solid", 3.0), "blue": (PURPLE, "dotted", 2.5)}
+
 #: Where a label sits inside a marker, as a share of its size upwards: a triangle's middle is not
 #: where its bounding box has it.
 LABEL_LIFT = {"triangle": -0.1, "inverted_triangle": 0.04}

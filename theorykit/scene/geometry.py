@@ -157,13 +157,14 @@ def neck_cells(neck: dict[str, Any], capo: int) -> list[dict[str, Any]]:
 
 
 def keyboard_geometry() -> list[dict[str, Any]]:
-    """The piano keys: ``midi``, ``black``, ``left``, ``width``, and where a mark goes (x, y)."""
+    """The piano keys, white ones first: ``midi``, ``black``, edges, the place of a mark (x, y)."""
     return [
         {
             "midi": key.midi,
             "black": key.black,
             "left": round(key.left, 3),
             "width": key.width,
+            "bottom": 1 - BLACK_LENGTH if key.black else 0.0,
             "x": round(key.left + key.width / 2, 3),
             "y": BLACK_MARK_Y if key.black else WHITE_MARK_Y,
         }

@@ -19,8 +19,16 @@ from theorykit.analysis.style import CLASSES
 from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.scene import captions
-from theorykit.scene.codes import LABEL_LIFT, LEGENDS, codes_as_data
-from theorykit.scene.geometry import keyboard_geometry, neck_geometry
+from theorykit.scene.codes import LABEL_LIFT, LEGENDS, LINKS, codes_as_data
+from theorykit.scene.geometry import (
+    ABOVE_Y,
+    BELOW_Y,
+    CAPO_SHARE,
+    CAPO_WIDTH,
+    NUT,
+    keyboard_geometry,
+    neck_geometry,
+)
 from theorykit.scene.scene import CHROMATIC_TOKENS, HOME
 from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer, played_chart
 from theorykit.theory.degree import Degree
@@ -181,6 +189,12 @@ def scene_table(offer: Offer) -> dict[str, Any]:
         "codes": codes_as_data(),
         "legends": {name: list(roles) for name, roles in LEGENDS.items()},
         "lift": LABEL_LIFT,
+        "links": {
+            role: {"color": color, "dash": dash, "width": width}
+            for role, (color, dash, width) in LINKS.items()
+        },
+        "ruler": {"above": ABOVE_Y, "below": BELOW_Y},
+        "capo": {"share": CAPO_SHARE, "color": NUT, "width": CAPO_WIDTH},
         "keyboard": keyboard_geometry(),
     }
 

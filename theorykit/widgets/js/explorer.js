@@ -31,8 +31,6 @@ export function readChoice(study) {
   return choice;
 }
 
-const BLACK_KEYS_BELOW = 1 - 0.62;
-
 export class Explorer {
   #study;
   #kind;
@@ -159,7 +157,7 @@ export class Explorer {
     const { neck, keyboard, ruler } = this.#figures;
     this.#scene = sceneOf(table, choice, this.#kind);
     const board = `${choice.instrument} ${choice.capo} ${table.instruments.length}`;
-    if (board !== this.#board) paintBoard(neck, table.instruments[choice.instrument], choice.capo);
+    if (board !== this.#board) paintBoard(neck, table, table.instruments[choice.instrument], choice.capo);
     this.#board = board;
     paintNeck(neck, table, this.#scene);
     paintRuler(ruler, table, this.#scene);
@@ -214,8 +212,9 @@ export class Explorer {
 
   #tapKeyboard(x, y) {
     const keys = this.#study.get("table").keyboard;
-    const hit = (key) => x >= key.left && x <= key.left + key.width && key.black === y > BLACK_KEYS_BELOW;
-    const key = keys.find((one) => one.black && hit(one)) ?? keys.find((one) => !one.black && x >= one.left && x <= one.left + 1);
+    const under = ({ left, width, bottom }) => x >= left && x <= left + width && y >= bottom;
+    // Black keys lie over the white ones.
+    const key = keys.findLast(under);
     if (key) this.#soundNote(key.midi, "", null);
   }
 

@@ -1,14 +1,5 @@
 /** Bokeh figures: put on the page once, then repainted by new columns alone. */
 
-const RULER_ABOVE = 1.15;
-const RULER_BELOW = -1.15;
-const RULER_LINKS = {
-  avoid: { color: "#D55E00", dash: "solid", width: 3 },
-  blue: { color: "#CC79A7", dash: "dotted", width: 2.5 },
-};
-const CAPO_SHARE = 0.3;
-const CAPO_COLOUR = "#2b2b2b";
-const CAPO_WIDTH = 9;
 
 /** A figure's document, embedded in an element. */
 export class EmbeddedFigure {
@@ -156,20 +147,20 @@ function markColumns(table, shown) {
 }
 
 /** Paint the board of an instrument: only when another one, or another capo, is chosen. */
-export function paintBoard(figure, neck, capo) {
+export function paintBoard(figure, table, neck, capo) {
   const { board } = neck;
   for (const name of ["wood", "inlays", "words"]) figure.paint(`neck-${name}`, board[name]);
-  figure.paint("neck-lines", boardLines(neck, capo));
+  figure.paint("neck-lines", boardLines(neck, capo, table.capo));
   figure.setWindow(board.window);
   if (figure.model.height !== board.height) figure.model.height = board.height;
 }
 
 /** The lines of a neck, the capo's included where there is one. */
-function boardLines({ board, fret_x, open_offset }, capo) {
+function boardLines({ board, fret_x, open_offset }, capo, { share, color, width }) {
   const { lines, wood } = board;
   if (!capo) return lines;
-  const x = fret_x[capo] - CAPO_SHARE * open_offset;
-  const bar = { x0: x, y0: wood.top[0], x1: x, y1: wood.bottom[0], color: CAPO_COLOUR, width: CAPO_WIDTH };
+  const x = fret_x[capo] - share * open_offset;
+  const bar = { x0: x, y0: wood.top[0], x1: x, y1: wood.bottom[0], color, width };
   return Object.fromEntries(Object.entries(lines).map(([name, values]) => [name, [...values, bar[name]]]));
 }
 
@@ -182,16 +173,16 @@ export function paintKeyboard(figure, table, scene) {
 }
 
 export function paintRuler(figure, table, { ruler }) {
-  const above = ruler.above.map((mark) => ({ ...mark, x: mark.slot, y: RULER_ABOVE }));
+  const above = ruler.above.map((mark) => ({ ...mark, x: mark.slot, y: table.ruler.above }));
   const below = ruler.below.map((mark) => ({
     ...mark,
     x: mark.slot,
-    y: RULER_BELOW,
+    y: table.ruler.below,
     label: mark.label === "root" ? "R" : mark.label,
   }));
   figure.paint("ruler-marks", markColumns(table, [...above, ...below]));
   figure.paint("ruler-slots", { x: ruler.slots.map((_, i) => i), text: ruler.slots });
-  const links = ruler.links.map(({ from, to, kind }) => ({ ...RULER_LINKS[kind], curve: rulerCurve(from, to) }));
+  const links = ruler.links.map(({ from, to, kind }) => ({ ...table.links[kind], curve: rulerCurve(from, to) }));
   figure.paint("ruler-links", {
     xs: links.map(({ curve }) => curve.map(([x]) => x)),
     ys: links.map(({ curve }) => curve.map(([, y]) => y)),
