@@ -59,7 +59,10 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
 def _labelled(words: str, widget: Any) -> VBox:
     # ipywidgets' own descriptions stand beside a control and are cut off at a fixed width.
     widget.tooltip = words
-    label = HTML(f'<span style="font-size:12px">{html.escape(words)}</span>')
+    label = HTML(
+        f'<span style="font-size:12px">{html.escape(words)}</span>',
+        layout=Layout(height="24px", margin="0 2px"),
+    )
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
