@@ -41,7 +41,7 @@ _NOTE_WORD = re.compile(f"[A-G]{ACCIDENTAL_PATTERN}")
 _STRING_WORD = re.compile(r"([^@]+)(?:@([0-9]{1,2}))?")
 _FRETS = re.compile(r"([0-9]{1,3}) +frets?")
 _LENGTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?) *(mm|in)")
-_CAPO = re.compile(r"(?P<neck>.+), capo (?P<fret>[0-9]+) on strings? (?P<strings>[0-9 ]+)")
+_CAPO = re.compile(r"(?P<neck>.+), capo (?P<fret>[0-9]+) on strings? (?P<strings>[0-9 ]+)", re.IGNORECASE)
 
 
 def looks_like_tuning(text: object) -> bool:

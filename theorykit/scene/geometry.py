@@ -11,7 +11,7 @@ from theorykit.instruments.keyboard import piano_keys
 #: An open string's mark lies this share of the scale length before the nut (or the capo).
 OPEN_OFFSET = 0.024
 
-#: Digits after the point of a millimetre: a hundredth is less than a pixel, and the page stays small.
+#: Digits after the point of a millimetre: a hundredth is less than a pixel, and tables stay small.
 PLACES = 2
 
 #: Heights on the keyboard, whose white keys are one unit high.
@@ -96,7 +96,7 @@ def _board(
         spread = 0.09 if string.strands > 1 else 0.0
         width = (1.0 + max(0, 76 - string.open.midi) / 24) / string.strands**0.5
         for strand in range(string.strands):
-            y = round(-number + spread * (strand - (string.strands - 1) / 2), PLACES)
+            y = round(-number + spread * (strand - (string.strands - 1) / 2), 3)
             lines.append((fret_x[string.start_fret], y, last, y, STRING, round(width, 2)))
     lines.append((0.0, top, 0.0, bottom, NUT, NUT_WIDTH))
     marked = [fret for fret in instrument.inlays if fret <= frets]
