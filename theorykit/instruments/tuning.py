@@ -31,6 +31,10 @@ TWO_FRETS_MM = 450.0
 
 MM_AN_INCH = 25.4
 
+#: From the lowest note that is heard as one (20.6 Hz) to an octave above the piano's last C
+#: (8372 Hz): what the player can sound.
+LOWEST, HIGHEST = Pitch.parse("E0"), Pitch.parse("C9")
+
 ACCEPTED = (
     "open strings with octaves, the last string first, and then if you like frets, scale length, "
     "fretless, double courses: G2 D3 A3 E4, 20 frets, 352 mm"
@@ -41,7 +45,9 @@ _NOTE_WORD = re.compile(f"[A-G]{ACCIDENTAL_PATTERN}")
 _STRING_WORD = re.compile(r"([^@]+)(?:@([0-9]{1,2}))?")
 _FRETS = re.compile(r"([0-9]{1,3}) +frets?")
 _LENGTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?) *(mm|in)")
-_CAPO = re.compile(r"(?P<neck>.+), capo (?P<fret>[0-9]+) on strings? (?P<strings>[0-9 ]+)", re.IGNORECASE)
+_CAPO = re.compile(
+    r"(?P<neck>.+), capo (?P<fret>[0-9]+) on strings? (?P<strings>[0-9 ]+)", re.IGNORECASE
+)
 
 
 def looks_like_tuning(text: object) -> bool:
@@ -162,10 +168,10 @@ def _read_strings(text: str, words: list[str], frets: int, strands: int) -> tupl
         if start > LAST_CAPO:
             reason = f"'{word}' starts too high; a string starts at fret {LAST_CAPO} or lower"
             raise BadInput("instrument", text, reason, accepted=ACCEPTED)
-        # MIDI 1.0 numbers go from 0 to 127; below C0 nothing is heard as a note.
-        if not 12 <= pitch.midi <= 127 - frets:
+        if pitch.midi < LOWEST.midi or pitch.midi + frets > HIGHEST.midi:
             reason = f"'{word}' is out of range"
-            raise BadInput("instrument", text, reason, accepted="strings from C0 to about G7")
+            accepted = f"{LOWEST} or higher, and no higher than {HIGHEST} at the last fret"
+            raise BadInput("instrument", text, reason, accepted=accepted)
         strings.append(String(pitch, start, strands))
     return tuple(reversed(strings))
 
