@@ -136,12 +136,47 @@ def test_neck() -> None:
     assert fifth[1] == {"string": 5, "fret": 7, "note": "A", "degree": "2", "midi": 69}
 
 
+def test_neck_of_a_tuning_of_ones_own() -> None:
+    # Strings in fifths, by hand: G stands at the third and tenth fret of a string that is tuned E.
+    own = ("--instrument", "G2 D3 A3 E4, 12 frets", "--key", "G", "--scale", "1 5")
+    found = run_json("neck", *own)
+    assert found["instrument"] == "G2 D3 A3 E4, 12 frets, 648 mm"
+    first = [cell["fret"] for cell in found["cells"] if cell["string"] == 1]
+    assert first == [3, 10]
+    assert "positions" not in found
+
+
+def test_neck_positions() -> None:
+    # Common practice: A minor pentatonic at the fifth fret, index finger and ring or little finger.
+    box = ("neck", "--instrument", "guitar", "--key", "A", "--scale", "minor pentatonic")
+    (only,) = run_json(*box, "--position", "5", "--closed")["positions"]
+    assert (only["position"], only["last"], only["closed"]) == (5, 8, True)
+    sixth = [(cell["fret"], cell["finger"]) for cell in only["cells"] if cell["string"] == 6]
+    assert sixth == [(5, 1), (8, 4)]
+    every = run_json(*box, "--closed")
+    assert [hand["position"] for hand in every["positions"]] == [2, 5, 7, 10, 12]
+    # Nothing else of the answer changes.
+    plain = run_json(*box)
+    assert {**plain, "positions": every["positions"]} == every
+    (first,) = run_json(*box, "--position", "1")["positions"]
+    assert not first["closed"]
+    assert 0 in {cell["finger"] for cell in first["cells"]}
+
+
+def test_neck_says_a_dulcimers_frets_as_players_do() -> None:
+    found = run_json("neck", "--instrument", "dulcimer", "--key", "D", "--scale", "Mixolydian")
+    melody = [cell["fret_name"] for cell in found["cells"] if cell["string"] == 1]
+    # Common practice: tuned D A D it plays the Mixolydian mode on every fret from the open string.
+    assert melody == [str(number) for number in range(9)]
+
+
 @pytest.mark.parametrize(
     "arguments",
     [
         ("scale", "blues", "--key", "Bb"),
         ("advise", "--key", "Bb", "--scale", "blues", "--progression", "12-bar blues"),
         ("neck", "--instrument", "guitar", "--key", "Bb", "--scale", "blues"),
+        ("neck", "--instrument", "guitar", "--key", "Bb", "--scale", "blues", "--position", "6"),
     ],
 )
 def test_tables_to_read(arguments: tuple[str, ...]) -> None:
@@ -172,6 +207,17 @@ def test_tables_to_read(arguments: tuple[str, ...]) -> None:
         (
             ("neck", "--instrument", "banjo", "--key", "G", "--scale", "blues", "--frets", "40"),
             "accepted: 1 to 22",
+        ),
+        (
+            ("neck", "--instrument", "G2 D3 H4", "--key", "G", "--scale", "blues"),
+            "'H4' is not a note with an octave",
+        ),
+        (
+            (
+                *("neck", "--instrument", "guitar", "--key", "G", "--scale", "blues"),
+                *("--position", "30"),
+            ),
+            "position '30': not on the neck; accepted: 1 to 20",
         ),
         (("chord", "Cmaj7b"), "chord 'Cmaj7b'"),
         (("progression", "| I | H |", "--key", "G"), "bar 2"),

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Any
 
 from theorykit.instruments.catalogue import Instrument
-from theorykit.instruments.fretboard import SHOWN_FRETS, fret_distance
+from theorykit.instruments.fretboard import SHOWN_FRETS, fret_distance, stop_distance
 from theorykit.instruments.keyboard import piano_keys
 
 #: An open string's mark lies this share of the scale length before the nut (or the capo).
 OPEN_OFFSET = 0.024
+
+#: Digits after the point of a millimetre: a hundredth is less than a pixel, and tables stay small.
+PLACES = 2
 
 #: Heights on the keyboard, whose white keys are one unit high.
 WHITE_MARK_Y = 0.17
@@ -28,15 +30,21 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
     -------
     dict
         ``strings`` (each ``midi``, ``name``, ``start``, ``strands``), ``fret_x`` (of fret 0 to
-        the last), ``stop_x`` (where a finger stops each fret; the first is not used), ``inlays``
-        (each ``fret``, ``double``), ``open_offset``, ``name``, ``voice``, ``board`` (what is drawn
-        under the marks).
+        the last), ``stop_x`` (where a finger stops each fret; None where the neck has no fret;
+        the first is not used), ``inlays`` (each ``fret``, ``double``), ``open_offset``, ``name``,
+        ``voice``, ``board`` (what is drawn under the marks).
     """
     frets = min(frets, instrument.frets)
     length = instrument.scale_length_mm
-    fret_x = [round(length * fret_distance(fret), 3) for fret in range(frets + 1)]
-    stop_x = [0.0]
-    stop_x += [round((low + high) / 2, 3) for low, high in pairwise(fret_x)]
+    fret_x = [round(length * fret_distance(fret), PLACES) for fret in range(frets + 1)]
+    # A dulcimer has no fret at some half steps, so no finger stops a string there.
+    stop_x: list[float | None] = [
+        round(stop_distance(instrument, fret), PLACES)
+        if fret and instrument.has_fret(fret)
+        else None
+        for fret in range(frets + 1)
+    ]
+    stop_x[0] = 0.0
     return {
         "name": instrument.name,
         "voice": instrument.voice,
@@ -51,7 +59,7 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
         ],
         "fret_x": fret_x,
         "stop_x": stop_x,
-        "open_offset": round(OPEN_OFFSET * length, 3),
+        "open_offset": round(OPEN_OFFSET * length, PLACES),
         "inlays": [
             {"fret": fret, "double": fret in instrument.double_inlays}
             for fret in instrument.inlays
@@ -65,20 +73,24 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
 PIXELS_A_STRING, PIXELS_AROUND = 36, 44
 
 WOOD, FRET, INLAY, STRING, NUT = "#f6f1e7", "#b9ac93", "#e2d8c4", "#6d6d6d", "#2b2b2b"
-NUT_WIDTH, CAPO_WIDTH, FRET_WIDTH = 6, 9, 2
+GUIDE = "#e3dac6"
+NUT_WIDTH, CAPO_WIDTH, FRET_WIDTH, GUIDE_WIDTH = 6, 9, 2, 1
 
 #: How far before its fret a capo lies, as a share of the distance of an open string's mark.
 CAPO_SHARE = 0.3
 
 
 def _board(
-    instrument: Instrument, frets: int, fret_x: list[float], stop_x: list[float]
+    instrument: Instrument, frets: int, fret_x: list[float], stop_x: list[float | None]
 ) -> dict[str, Any]:
     """What is drawn of a neck under the marks, as columns, and the window on it."""
     count, last = len(instrument.strings), fret_x[frets]
     top, bottom = -0.4, -count - 0.6
     # Every line of the neck is in one table: each table that is drawn costs time at every repaint.
-    lines = [(x, top, x, bottom, FRET, FRET_WIDTH) for x in fret_x[1:]]
+    present = [fret for fret in range(1, frets + 1) if instrument.has_fret(fret)]
+    # On a fretless neck faint guides stand where the half steps lie, to count by.
+    color, wide = (GUIDE, GUIDE_WIDTH) if instrument.fretless else (FRET, FRET_WIDTH)
+    lines = [(x, top, x, bottom, color, wide) for x in (fret_x[fret] for fret in present)]
     for number, string in enumerate(instrument.strings, start=1):
         # The strands of a course lie a little apart; thicker strings sound lower.
         spread = 0.09 if string.strands > 1 else 0.0
@@ -95,10 +107,10 @@ def _board(
         for y in ((middle - 1, middle + 1) if fret in instrument.double_inlays else (middle,))
     ]
     length = instrument.scale_length_mm
-    words = [(stop_x[fret], -count - 0.95, str(fret)) for fret in range(1, frets + 1)]
+    words = [(stop_x[fret], -count - 0.95, instrument.fret_name(fret)) for fret in present]
     for number, string in enumerate(instrument.strings, start=1):
         name = string.open.note.pretty
-        x = round(fret_x[string.start_fret] - 0.055 * length, 3)
+        x = round(fret_x[string.start_fret] - 0.055 * length, PLACES)
         # A short string is written small, as its peg's name is in tablature.
         words.append((x, -number, name.lower() if string.start_fret else name))
     return {
@@ -106,7 +118,12 @@ def _board(
         "lines": _columns(("x0", "y0", "x1", "y1", "color", "width"), lines),
         "inlays": _columns(("x", "y"), inlays),
         "words": _columns(("x", "y", "text"), words),
-        "window": [round(-0.07 * length, 3), round(last + 0.012 * length, 3), -count - 1.25, -0.2],
+        "window": [
+            round(-0.07 * length, PLACES),
+            round(last + 0.012 * length, PLACES),
+            -count - 1.25,
+            -0.2,
+        ],
         "height": PIXELS_A_STRING * count + PIXELS_AROUND,
     }
 
@@ -139,7 +156,8 @@ def neck_cells(neck: dict[str, Any], capo: int) -> list[dict[str, Any]]:
     last = len(neck["fret_x"]) - 1
     for number, string in enumerate(neck["strings"], start=1):
         sounding = string["midi"] + capo
-        before = neck["fret_x"][string["start"] + capo] - neck["open_offset"]
+        # Up the neck a short string's own capo may lie past what is shown.
+        before = neck["fret_x"][min(string["start"] + capo, last)] - neck["open_offset"]
         cells.append(
             {"string": number, "fret": 0, "midi": sounding, "x": round(before, 3), "y": -number}
         )
@@ -152,6 +170,7 @@ def neck_cells(neck: dict[str, Any], capo: int) -> list[dict[str, Any]]:
                 "y": -number,
             }
             for fret in range(string["start"] + 1, last - capo + 1)
+            if neck["stop_x"][fret + capo] is not None
         ]
     return cells
 

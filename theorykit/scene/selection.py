@@ -9,7 +9,7 @@ from typing import Any
 from theorykit.analysis.saved_style import read_style
 from theorykit.analysis.style import STYLES, Style
 from theorykit.errors import BadInput, nearest
-from theorykit.instruments.catalogue import INSTRUMENTS, Instrument, find_instrument
+from theorykit.instruments.catalogue import Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.key import TONICS, Key
@@ -59,18 +59,34 @@ OFFERED_FORMS = (
 )
 
 
+#: The necks of the menus; every other one, and any tuning, can be asked for by name.
+OFFERED_INSTRUMENTS = (
+    "mandolin",
+    "guitar",
+    "banjo",
+    "fiddle",
+    "ukulele",
+    "bass",
+    "tenor banjo",
+    "octave mandolin",
+    "resonator guitar",
+    "viola",
+    "cello",
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
     """The choices of the menus, by name; keys are always all of them.
 
-    A scale may be a formula and a progression a chart: whatever ``find_scale`` and
-    ``find_progression`` take.
+    A scale may be a formula, a progression a chart, an instrument a tuning: whatever
+    ``find_scale``, ``find_progression`` and ``find_instrument`` take.
     """
 
     scales: tuple[str, ...] = OFFERED_SCALES
     progressions: tuple[str, ...] = OFFERED_FORMS
     styles: tuple[str, ...] = tuple(STYLES)
-    instruments: tuple[str, ...] = tuple(INSTRUMENTS)
+    instruments: tuple[str, ...] = OFFERED_INSTRUMENTS
 
     def including(self, selection: Selection) -> Offer:
         """The offer with the selection's own choices put at the end where they are missing."""
