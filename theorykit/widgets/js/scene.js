@@ -149,9 +149,10 @@ export function neckCells(neck, capo) {
   const last = neck.fret_x.length - 1;
   neck.strings.forEach(({ midi, start }, i) => {
     const place = { string: i + 1, y: -(i + 1) };
-    const before = Math.round((neck.fret_x[start + capo] - neck.open_offset) * 1000) / 1000;
+    const before = Math.round((neck.fret_x[Math.min(start + capo, last)] - neck.open_offset) * 1000) / 1000;
     cells.push({ ...place, fret: 0, midi: midi + capo, x: before });
     for (let fret = start + 1; fret <= last - capo; fret++) {
+      if (neck.stop_x[fret + capo] === null) continue;
       cells.push({ ...place, fret, midi: midi + capo + fret - start, x: neck.stop_x[fret + capo] });
     }
   });
