@@ -1,5 +1,5 @@
 /** The buttons that make sound, and the one audio context of the page. */
-import { bandScore, scaleScore } from "./band.js";
+import { bandScore, shapeScore } from "./band.js";
 import { makeElement } from "./chart.js";
 import { CALM_VOLUME } from "./schedule.js";
 import { Player, scaleRun } from "./player.js";
@@ -22,11 +22,12 @@ export class SoundPanel {
   #what = null;
 
   /**
-   * @param {object} host `table()`, `choice()`, `scene()`, `setStep(index)`, `setChoice(name, value)`,
+   * @param {object} host `table()`, `choice()`, `scene()`, `lineScore(what)`, `setStep(index)`, `setChoice(name, value)`,
    *   `showSounding(midis)`, `say(text)` of the explorer
-   * @param {boolean} overChords whether there are changes to play
+   * @param {object} options `overChords`: whether there are changes to play; `lines`: the words of the buttons
+   *   that play a line, by what they play
    */
-  constructor(host, overChords) {
+  constructor(host, { overChords, lines }) {
     this.#host = host;
     this.#band = new Player({
       context: sharedContext,
@@ -39,15 +40,14 @@ export class SoundPanel {
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
     this.element = makeElement("div", "tk-sound");
-    this.#buildButtons(overChords);
+    this.#buildButtons(overChords, lines);
     this.element.append(makeElement("p", "tk-caution", CAUTION));
   }
 
-  #buildButtons(overChords) {
+  #buildButtons(overChords, lines) {
     this.buttons = {};
     if (overChords) this.#button("changes", "Play the changes");
-    this.#button("scale", "Hear the scale");
-    if (!overChords) this.#button("other", "Hear the other");
+    for (const [what, words] of Object.entries(lines)) this.#button(what, words);
     if (overChords) {
       for (const part of ["bass", "chop"]) this.#partSwitch(part);
       this.thirds = this.#switch("thirds in the chords", (on) => this.#host.setChoice("thirds", on));
@@ -88,7 +88,7 @@ export class SoundPanel {
     box.checked = true;
   }
 
-  /** Start or stop: "changes", "scale" or "other". */
+  /** Start or stop: "changes", or one of the lines. */
   async toggle(what) {
     if (this.#what === what) {
       this.stop();
@@ -105,9 +105,7 @@ export class SoundPanel {
         const score = bandScore(table, choice);
         await this.#band.play(score, { tempo, countInBeats: score.beatsPerBar, loop: true });
       } else {
-        const { shown, compared, key } = this.#host.scene();
-        const score = scaleScore(table, choice, what === "other" ? compared : shown, key);
-        await this.#band.play(score, { tempo, loop: false });
+        await this.#band.play(this.#host.lineScore(what), { tempo, loop: false });
       }
     } catch (error) {
       this.#state("stopped");
@@ -128,6 +126,15 @@ export class SoundPanel {
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
+  /** A chord, beside whatever plays. */
+  strum(midis) {
+    const table = this.#host.table();
+    const { voice } = table.instruments[this.#host.choice().instrument];
+    this.#taps
+      .play(shapeScore(midis, voice), { tempo: 120, loop: false })
+      .catch((error) => this.#host.say(`No sound: ${error.message}`));
+  }
+
   /** Keep up with a changed choice: the changes go over to it at the next bar line. */
   follows(changed) {
     if (this.#what !== "changes") return;
@@ -138,12 +145,12 @@ export class SoundPanel {
     }
   }
 
-  paint(choice) {
+  paint(choice, otherIsThere) {
     if (this.thirds) {
       this.thirds.checked = choice.thirds;
       this.follow.checked = choice.follow;
     }
-    if (this.buttons.other) this.buttons.other.hidden = choice.compare < 0;
+    if (this.buttons.other) this.buttons.other.hidden = !otherIsThere;
   }
 
   #state(state) {
