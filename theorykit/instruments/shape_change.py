@@ -129,7 +129,7 @@ def shape_sequence(
     >>> from theorykit.instruments.catalogue import find_instrument
     >>> chords = [Chord.parse(name) for name in ("G", "C", "D")]
     >>> [shape.text for shape in shape_sequence(find_instrument("mandolin"), chords, closed=True)]
-    ['4553', '5573', '7455']
+    ['4553', '5233', '2452']
     """
     layers = []
     for chord in chords:

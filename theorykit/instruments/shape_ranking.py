@@ -22,9 +22,9 @@ INNER_MUTE = 3.0
 TOP_MUTE = 1.3
 #: Strings that are left out where the bass is: the first, the second, and each further one, on a
 #: neck with more than five strings; with five or four none can be spared.
-BASS_MUTES, FEW_STRINGS = (0.5, 0.7, 1.5), 5
+BASS_MUTES, FEW_STRINGS, FEW_MUTE = (0.5, 0.7, 2.2), 5, 1.9
 MISSING_MEMBER = 0.7
-NOT_ROOT_BASS = 0.6
+NOT_ROOT_BASS = 0.2
 
 #: An open string beside frets above this one sounds unlike them.
 HIGH_FRET, MIXED, MIXTURE = 3, 0.4, 0.4
@@ -71,7 +71,7 @@ def effort(
             else:
                 cost += TOP_MUTE if number < top else INNER_MUTE
     if left_out and count <= FEW_STRINGS:
-        cost += TOP_MUTE * left_out
+        cost += FEW_MUTE * left_out
     elif left_out:
         cost += sum(BASS_MUTES[:left_out]) + BASS_MUTES[-1] * max(left_out - len(BASS_MUTES), 0)
     if stopped:
