@@ -220,6 +220,20 @@ def test_a_capo_moves_shapes_and_not_their_frets() -> None:
     assert find_shapes(guitar, Chord.parse("A"), capo=2)[0].text == "320003"
 
 
+def test_a_capo_on_some_strings() -> None:
+    # With strings 3, 4 and 5 closed at fret 2 an open guitar sounds E B E A B E: an E suspended
+    # fourth (common practice). String 5 stopped two frets above that capo is C sharp.
+    guitar = find_instrument("guitar, capo 2 on strings 3 4 5")
+    assert find_shapes(guitar, Chord.parse("Esus4"))[0].text == "000000"
+    found = find_shapes(guitar, Chord.parse("E"), highest_fret=5)
+    assert found
+    for shape in found:
+        for string, fret, midi in zip(guitar.strings, shape.frets, shape.midis, strict=True):
+            above = fret - string.start_fret if fret else 0
+            assert midi is None or midi == string.open.midi + above
+    assert any(shape.frets[2] for shape in found)
+
+
 def test_what_may_be_asked_for() -> None:
     guitar, mandolin = find_instrument("guitar"), find_instrument("mandolin")
     g = Chord.parse("G")

@@ -31,6 +31,10 @@ INNER_MUTES = 1
 #: How many strings have to sound: two tones are not yet a chord, but root and fifth alone are.
 FEWEST_STRINGS = 3
 
+#: A string that starts at this fret or above is a drone; one that starts below it lies behind a
+#: capo that closes some strings only.
+DRONE_START = 5
+
 #: Which members a shape may do without, by their number, in chords of four tones and more (common
 #: practice: the fifth first, then in big chords what lies between the seventh and the last).
 _SPARED = {4: ("5",), 5: ("5",), 6: ("5", "9"), 7: ("5", "9", "11")}
@@ -230,10 +234,12 @@ def _places(
     found = []
     for sounding, start in zip(neck.open, neck.starts, strict=True):
         # A short string is a drone: chord shapes leave it open (common practice).
-        frets = [0] * opens + ([] if start else [fret for fret in window if neck.has[fret]])
-        places = [] if wanted.ring and not start else [_MUTED]
+        drone = start >= DRONE_START
+        stopped = [fret for fret in window if neck.has[fret] and fret > start and not drone]
+        frets = [0] * opens + stopped
+        places = [] if wanted.ring and not drone else [_MUTED]
         for fret in frets:
-            midi = sounding + fret
+            midi = sounding + max(fret - start, 0)
             bit = 1 << midi % 12
             if bit & wanted.tones and wanted.low <= midi <= wanted.high:
                 places.append((fret, midi, bit))
@@ -306,7 +312,7 @@ def _held(
     drones = [
         number
         for number, start in enumerate(neck.starts, start=1)
-        if start and not 1 << neck.open[number - 1] % 12 & wanted.tones
+        if start >= DRONE_START and not 1 << neck.open[number - 1] % 12 & wanted.tones
     ]
     for chosen in combinations:
         frets: Frets = tuple(place[0] for place in chosen)
