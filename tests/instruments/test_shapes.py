@@ -24,7 +24,9 @@ from theorykit.instruments.shape_search import INNER_MUTES, MOST_FRETS, REACH_MM
 from theorykit.theory.chord import Chord
 
 #: Common shapes, the lowest string first, as first chord tables of each instrument have them (common
-#: practice). Typed before the ranking was weighed.
+#: practice, from memory). The weights of the ranking were chosen while looking at chords like these,
+#: and some were changed after the table stood, so how early its rows come is a check against
+#: regressions and no independent evidence that the ranking is right.
 COMMON = {
     "guitar": """
         C x32010  A x02220  G 320003  E 022100  D xx0232  Am x02210  Em 022000  Dm xx0231
