@@ -1,0 +1,112 @@
+"""Where the hand may be for a note: each string that has it, and each finger that can stop it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from theorykit.instruments.fingering_cost import place_cost
+from theorykit.instruments.fretboard import cells
+from theorykit.instruments.instrument import Instrument
+from theorykit.instruments.positions import FINGERS, hand_frets
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A place for a note under a hand: where the finger is, and where the index finger.
+
+    Parameters
+    ----------
+    string, fret : int
+        As in ``fretboard.Cell``.
+    finger : int
+        0 for an open string.
+    position : int or None
+        The index finger's fret, the lower one where it has two; None on an open string, which
+        leaves the hand free.
+    cost : float
+        Of the place by itself.
+    """
+
+    string: int
+    fret: int
+    finger: int
+    position: int | None
+    cost: float
+
+
+def allowed_stops(
+    instrument: Instrument, midi: int, closed: bool, lowest: int, highest: int, capo: int
+) -> list[Stop]:
+    """The places of a note with the hand in the window; open ones only where they are wanted.
+
+    Parameters
+    ----------
+    instrument : Instrument
+    midi : int
+    closed : bool
+        True to take an open string only for a note that is nowhere else in the window.
+    lowest, highest : int
+        The window of the index finger, counted from the capo.
+    capo : int
+    """
+    every = stops_of(instrument, midi, capo)
+    stopped = [s for s in every if s.position is not None and lowest <= s.position <= highest]
+    if closed and stopped:
+        return stopped
+    return [stop for stop in every if stop.position is None] + stopped
+
+
+@lru_cache(maxsize=4096)
+def stops_of(instrument: Instrument, midi: int, capo: int) -> tuple[Stop, ...]:
+    """Every place of a note, with every finger that can stop it.
+
+    Examples
+    --------
+    The D of a mandolin's lowest string under the ring finger, at the lower or at the upper one of
+    its two frets:
+
+    >>> from theorykit.instruments.catalogue import find_instrument
+    >>> stops = stops_of(find_instrument("mandolin"), 62, 0)
+    >>> [(stop.fret, stop.position) for stop in stops if stop.finger == 3]
+    [(7, 3), (7, 2)]
+    """
+    found = []
+    for string, fret in places(instrument, capo).get(midi, ()):
+        if fret == 0:
+            found.append(Stop(string, 0, 0, None, 0.0))
+            continue
+        for finger in range(1, FINGERS + 1):
+            for position, stretched in _positions(instrument, fret, finger):
+                wide = fret - position >= hand_frets(instrument, position + capo)
+                cost = place_cost(finger, position, stretched=stretched, wide=wide)
+                found.append(Stop(string, fret, finger, position, cost))
+    return tuple(found)
+
+
+def _positions(instrument: Instrument, fret: int, finger: int) -> Iterator[tuple[int, bool]]:
+    """Each fret where the index finger may be while another one stops a fret; True if stretched."""
+    each = instrument.frets_a_finger
+    first = fret - each * (finger - 1)
+    near = [first]
+    if each > 1:
+        # A finger that has two half steps may stop the upper one. The little finger has one of its
+        # own and leans back to the one below, which the ring finger's upper half step is too.
+        near.append(first + 1 if finger == FINGERS else first - 1)
+    for position in near:
+        if position >= 1:
+            yield position, False
+    if finger == 1:
+        yield fret + 1, True
+    elif finger == FINGERS and first > 1:
+        yield first - 1, True
+
+
+@lru_cache(maxsize=64)
+def places(instrument: Instrument, capo: int) -> dict[int, tuple[tuple[int, int], ...]]:
+    """String and fret of every note of a neck, by its MIDI number."""
+    found: dict[int, list[tuple[int, int]]] = {}
+    for cell in cells(instrument, frets=instrument.frets, capo=capo):
+        found.setdefault(cell.midi, []).append((cell.string, cell.fret))
+    return {midi: tuple(where) for midi, where in found.items()}
