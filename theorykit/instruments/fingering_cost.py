@@ -11,12 +11,19 @@ from functools import lru_cache
 
 from theorykit.instruments.fretboard import stop_distance
 from theorykit.instruments.instrument import Instrument
+from theorykit.instruments.positions import FINGERS
 
 #: A stopped note, each fret that the hand is up the neck, and the little finger.
-STOPPED, HIGH, LITTLE = 0.3, 0.02, 0.1
+STOPPED, HIGH, LITTLE = 0.3, 0.02, 0.06
 
-#: A fret beyond the hand; and the little finger where each has its fret but the frets are wide.
-STRETCH, WIDE = 0.8, 0.1
+#: What a finger does for a fret that is not its own: the index finger goes a fret back or the
+#: little finger one on; or, where each has two half steps, ring or little finger lean a half step
+#: back, as for a fiddler's low third and fourth.
+STRETCHED, LEAN_BACK = "stretched", "lean back"
+REACH = {"": 0.0, STRETCHED: 0.8, LEAN_BACK: 0.2}
+
+#: A fret of its own for the little finger, but so far off that the hand is open as far as it goes.
+WIDE = 0.1
 
 #: Going to another string, for each that is crossed; and one finger for two frets in a row.
 CROSSING, SAME_FINGER = 0.35, 0.8
@@ -32,45 +39,48 @@ SHIFT_FROM_OPEN = 0.5
 EASY_SECONDS, MOST_HASTE = 0.25, 2.0
 
 
-def place_cost(finger: int, position: int, *, stretched: bool = False, wide: bool = False) -> float:
+def place_cost(finger: int, position: int, *, reach: str = "", wide: bool = False) -> float:
     """What a stopped note costs by itself; an open string costs nothing.
 
     Parameters
     ----------
     finger, position : int
         The index finger's fret is the position.
-    stretched : bool
-        True for a fret beyond the hand.
+    reach : str
+        A key of ``REACH``.
     wide : bool
-        True where the frets are so wide that the hand is open as far as it goes.
+        True where the hand is open as far as it goes, or farther.
 
     Examples
     --------
-    >>> place_cost(1, 1) < place_cost(4, 1) < place_cost(4, 1, stretched=True)
+    >>> place_cost(1, 1) < place_cost(4, 1) < place_cost(4, 1, reach=STRETCHED)
     True
     """
-    cost = STOPPED + HIGH * position
-    if finger == 4:
+    cost = STOPPED + HIGH * position + REACH[reach]
+    if finger == FINGERS:
         cost += LITTLE
-    if stretched:
-        cost += STRETCH
-    elif wide:
+    if wide and reach != STRETCHED:
         cost += WIDE
     return cost
 
 
 @lru_cache(maxsize=64)
 def shift_costs(instrument: Instrument, capo: int) -> tuple[tuple[float, ...], ...]:
-    """What a shift costs, by the index finger's fret after it and before it; 0 is nowhere yet."""
+    """What a shift costs, by the index finger's fret after it and before it.
+
+    Before it 0 is nowhere yet, while open strings begin a line. Who begins on one is in first
+    position, but free to go, so that only the way from there costs something.
+    """
     frets = range(instrument.frets - capo + 1)
     stops = [stop_distance(instrument, fret + capo) for fret in frets]
-    return tuple(
-        tuple(
-            0.0 if not here or here == there else SHIFT + SHIFT_MM * abs(stops[here] - stops[there])
-            for here in frets
-        )
-        for there in frets
-    )
+
+    def cost(here: int, there: int) -> float:
+        if here == there:
+            return 0.0
+        way = SHIFT_MM * abs(stops[there] - stops[here or 1])
+        return SHIFT + way if here else way
+
+    return tuple(tuple(cost(here, there) for here in frets) for there in frets)
 
 
 def haste(seconds: float) -> float:

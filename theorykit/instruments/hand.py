@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from theorykit.instruments.fingering_cost import place_cost
+from theorykit.instruments.fingering_cost import LEAN_BACK, STRETCHED, place_cost
 from theorykit.instruments.fretboard import cells
 from theorykit.instruments.instrument import Instrument
 from theorykit.instruments.positions import FINGERS, hand_frets
@@ -78,29 +78,30 @@ def stops_of(instrument: Instrument, midi: int, capo: int) -> tuple[Stop, ...]:
             found.append(Stop(string, 0, 0, None, 0.0))
             continue
         for finger in range(1, FINGERS + 1):
-            for position, stretched in _positions(instrument, fret, finger):
+            for position, reach in _positions(instrument.frets_a_finger, fret, finger):
                 wide = fret - position >= hand_frets(instrument, position + capo)
-                cost = place_cost(finger, position, stretched=stretched, wide=wide)
+                cost = place_cost(finger, position, reach=reach, wide=wide)
                 found.append(Stop(string, fret, finger, position, cost))
     return tuple(found)
 
 
-def _positions(instrument: Instrument, fret: int, finger: int) -> Iterator[tuple[int, bool]]:
-    """Each fret where the index finger may be while another one stops a fret; True if stretched."""
-    each = instrument.frets_a_finger
+def _positions(each: int, fret: int, finger: int) -> Iterator[tuple[int, str]]:
+    """Each fret where the index finger may be while another one stops a fret, and the reach."""
     first = fret - each * (finger - 1)
-    near = [first]
+    ways = [(first, "")]
     if each > 1:
-        # A finger that has two half steps may stop the upper one. The little finger has one of its
-        # own and leans back to the one below, which the ring finger's upper half step is too.
-        near.append(first + 1 if finger == FINGERS else first - 1)
-    for position in near:
-        if position >= 1:
-            yield position, False
+        # A finger that has two half steps may stop the upper one; the little finger has but one.
+        if finger < FINGERS:
+            ways.append((first - 1, ""))
+        if finger > 2:
+            ways.append((first + 1, LEAN_BACK))
     if finger == 1:
-        yield fret + 1, True
-    elif finger == FINGERS and first > 1:
-        yield first - 1, True
+        ways.append((first + 1, STRETCHED))
+    elif finger == FINGERS:
+        ways.append((first - 1, STRETCHED))
+    for position, reach in ways:
+        if position >= 1:
+            yield position, reach
 
 
 @lru_cache(maxsize=64)
