@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 from theorykit.errors import BadInput
 from theorykit.instruments.fingering_cost import (
-    CROSSING,
+    INFINITE,
     SAME_FINGER,
     SHIFT_FROM_OPEN,
+    crossing_costs,
     haste,
     shift_costs,
 )
@@ -22,8 +23,6 @@ from theorykit.instruments.fretboard import check_frets
 from theorykit.instruments.hand import Stop, allowed_stops, places
 from theorykit.instruments.instrument import Instrument
 from theorykit.theory.pitch import Pitch
-
-INFINITE = float("inf")
 
 #: The widest that a hammer-on or a pull-off goes and the widest slide, in half steps (stipulated:
 #: within the hand, and about as far as it goes without being lifted).
@@ -89,8 +88,9 @@ def finger_line(
         The window that the index finger keeps to, counted from the capo.
     capo : int
     roll : bool
-        True to strike no string twice in a row, as a banjo's rolls do. Each finger of the other
-        hand has a string of its own then, so that no crossing costs anything.
+        True to strike no string twice in a row, as a banjo's rolls do. Every string is used then,
+        and no crossing costs anything, as each finger that plucks has its own. Otherwise a string
+        out of order, a banjo's fifth or a ukulele's high fourth, has only what no other one has.
     beats : float or sequence of float
         How long the notes are, all of them or each; eighths if not given.
     beats_a_second : float
@@ -127,13 +127,16 @@ def finger_line(
         )
     choices = []
     for number, pitch in enumerate(pitches, start=1):
-        stops = allowed_stops(instrument, pitch.midi, closed, lowest_position, highest, capo)
+        stops = allowed_stops(
+            instrument, pitch.midi, capo, lowest_position, highest, closed=closed, roll=roll
+        )
         if not stops:
             raise _unplayable(instrument, pitch, number, capo, (lowest_position, highest))
         choices.append(stops)
     if not pitches:
         return Fingering((), 0.0)
-    cost, path = _cheapest(shift_costs(instrument, capo), choices, hastes, roll)
+    crossings = crossing_costs(len(instrument.strings), roll=roll)
+    cost, path = _cheapest(crossings, shift_costs(instrument, capo), choices, hastes)
     if len(path) < len(pitches):
         raise _struck_twice(pitches[len(path)], len(path) + 1, closed)
     found: list[FingeredNote] = []
@@ -161,16 +164,15 @@ def _hastes(beats: float | Sequence[float], beats_a_second: float, count: int) -
 
 
 def _cheapest(
+    crossings: Sequence[Sequence[float]],
     shifts: Sequence[Sequence[float]],
     choices: Sequence[Sequence[Stop]],
     hastes: Sequence[float],
-    roll: bool,
 ) -> tuple[float, list[Stop]]:
     """The cheapest way through the choices, with the hand carried on through open strings.
 
-    Where a roll has no way on, the path ends before the note that can't be struck.
+    Where there is no way on, the path ends before the note that can't be struck.
     """
-    crossing = 0.0 if roll else CROSSING
     # A state is the number of a place and where the hand is, 0 while it is nowhere yet.
     reached = {(i, stop.position or 0): stop.cost for i, stop in enumerate(choices[0])}
     ways: list[dict[tuple[int, int], tuple[int, int]]] = []
@@ -184,22 +186,23 @@ def _cheapest(
         now: dict[tuple[int, int], float] = {}
         way: dict[tuple[int, int], tuple[int, int]] = {}
         for i, stop in enumerate(stops):
-            string, fret, finger, position = stop.string, stop.fret, stop.finger, stop.position
+            fret, finger, position = stop.fret, stop.finger, stop.position
+            crossing = crossings[stop.string]
             if position is None:
                 # The hand stays where it was, wherever that is.
                 for state, hand, old_string, _, _, _, cost in before:
-                    cost += crossing * abs(old_string - string)
+                    cost += crossing[old_string]
                     key = (i, hand)
-                    if cost < now.get(key, INFINITE) and not (roll and old_string == string):
+                    if cost < now.get(key, INFINITE):
                         now[key] = cost
                         way[key] = state
                 continue
             best, origin, shift = INFINITE, None, shifts[position]
             for state, hand, old_string, old_fret, old_finger, ease, cost in before:
-                cost += crossing * abs(old_string - string) + shift[hand] * ease
+                cost += crossing[old_string] + shift[hand] * ease
                 if finger == old_finger and fret != old_fret:
                     cost += SAME_FINGER
-                if cost < best and not (roll and old_string == string):
+                if cost < best:
                     best, origin = cost, state
             if origin is not None:
                 now[i, position] = best + stop.cost

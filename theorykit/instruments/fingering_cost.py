@@ -13,6 +13,8 @@ from theorykit.instruments.fretboard import stop_distance
 from theorykit.instruments.instrument import Instrument
 from theorykit.instruments.positions import FINGERS
 
+INFINITE = float("inf")
+
 #: A stopped note, each fret that the hand is up the neck, and the little finger.
 STOPPED, HIGH, LITTLE = 0.3, 0.02, 0.06
 
@@ -33,6 +35,10 @@ SHIFT, SHIFT_MM = 1.0, 0.05
 
 #: The share of it that is left while an open string rings, which gives the hand time.
 SHIFT_FROM_OPEN = 0.5
+
+#: Who begins on an open string is in first position but free to go: the share that the way from
+#: there costs.
+WAY_FROM_FIRST = 0.75
 
 #: Eighths at 120 beats a minute: a shift costs its price after a note of so many seconds, less
 #: after a longer one, and at most ``MOST_HASTE`` times as much.
@@ -65,11 +71,25 @@ def place_cost(finger: int, position: int, *, reach: str = "", wide: bool = Fals
 
 
 @lru_cache(maxsize=64)
+def crossing_costs(strings: int, *, roll: bool = False) -> tuple[tuple[float, ...], ...]:
+    """What the way to a string costs, by its number and that of the one before, both from 1.
+
+    In a roll no crossing costs anything, and there is no way to strike a string again.
+
+    >>> crossing_costs(2), crossing_costs(2, roll=True)[1][1]
+    (((0.0, 0.35, 0.7), (0.35, 0.0, 0.35), (0.7, 0.35, 0.0)), inf)
+    """
+    numbers = range(strings + 1)
+    if roll:
+        return tuple(tuple(INFINITE if a == b else 0.0 for b in numbers) for a in numbers)
+    return tuple(tuple(CROSSING * abs(a - b) for b in numbers) for a in numbers)
+
+
+@lru_cache(maxsize=64)
 def shift_costs(instrument: Instrument, capo: int) -> tuple[tuple[float, ...], ...]:
     """What a shift costs, by the index finger's fret after it and before it.
 
-    Before it 0 is nowhere yet, while open strings begin a line. Who begins on one is in first
-    position, but free to go, so that only the way from there costs something.
+    Before it 0 is nowhere yet, while open strings begin a line.
     """
     frets = range(instrument.frets - capo + 1)
     stops = [stop_distance(instrument, fret + capo) for fret in frets]
@@ -78,7 +98,7 @@ def shift_costs(instrument: Instrument, capo: int) -> tuple[tuple[float, ...], .
         if here == there:
             return 0.0
         way = SHIFT_MM * abs(stops[there] - stops[here or 1])
-        return SHIFT + way if here else way
+        return SHIFT + way if here else WAY_FROM_FIRST * way
 
     return tuple(tuple(cost(here, there) for here in frets) for there in frets)
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from theorykit.instruments.fingering_cost import LEAN_BACK, STRETCHED, place_cost
 from theorykit.instruments.fretboard import cells
 from theorykit.instruments.instrument import Instrument
-from theorykit.instruments.positions import FINGERS, hand_frets
+from theorykit.instruments.positions import FINGERS, hand_frets, melody_strings
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,25 +37,39 @@ class Stop:
 
 
 def allowed_stops(
-    instrument: Instrument, midi: int, closed: bool, lowest: int, highest: int, capo: int
+    instrument: Instrument,
+    midi: int,
+    capo: int,
+    lowest: int,
+    highest: int,
+    *,
+    closed: bool = False,
+    roll: bool = False,
 ) -> list[Stop]:
-    """The places of a note with the hand in the window; open ones only where they are wanted.
+    """The places of a note with the hand in a window; empty if it has none.
 
     Parameters
     ----------
     instrument : Instrument
-    midi : int
-    closed : bool
-        True to take an open string only for a note that is nowhere else in the window.
+    midi, capo : int
     lowest, highest : int
         The window of the index finger, counted from the capo.
-    capo : int
+    closed : bool
+        True to take an open string only for a note that is nowhere else in the window.
+    roll : bool
+        False to take a string that is out of order only for a note that is nowhere else.
     """
-    every = stops_of(instrument, midi, capo)
-    stopped = [s for s in every if s.position is not None and lowest <= s.position <= highest]
-    if closed and stopped:
-        return stopped
-    return [stop for stop in every if stop.position is None] + stopped
+    found = [
+        stop
+        for stop in stops_of(instrument, midi, capo)
+        if stop.position is None or lowest <= stop.position <= highest
+    ]
+    if not roll:
+        in_order = melody_strings(instrument)
+        found = [stop for stop in found if stop.string in in_order] or found
+    if closed:
+        found = [stop for stop in found if stop.finger] or found
+    return found
 
 
 @lru_cache(maxsize=4096)
