@@ -238,7 +238,7 @@ def _unplayable(
     on_the_neck = places(instrument, capo)
     lowest = min((string.open for string in instrument.strings), key=lambda open_: open_.midi)
     behind = f" behind a capo at fret {capo}" if capo else ""
-    accepted = f"{lowest}{behind} and up, to fret {instrument.frets - capo}"
+    accepted: str | None = f"{lowest}{behind} and up, to fret {instrument.frets - capo}"
     reason = f"not on a {instrument.name}"
     if pitch.midi in on_the_neck:
         frets = sorted(fret for _, fret in on_the_neck[pitch.midi])
@@ -256,9 +256,5 @@ def _span(window: tuple[int, int]) -> str:
 
 
 def _struck_twice(pitch: Pitch, number: int, closed: bool) -> BadInput:
-    return BadInput(
-        "note",
-        f"{pitch} (number {number})",
-        "no string but the one just struck has it",
-        accepted="open strings as well, perhaps" if closed else None,
-    )
+    reason = "no string but the one just struck has it" + (" stopped" if closed else "")
+    return BadInput("note", f"{pitch} (number {number})", reason)

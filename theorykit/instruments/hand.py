@@ -78,13 +78,13 @@ def stops_of(instrument: Instrument, midi: int, capo: int) -> tuple[Stop, ...]:
 
     Examples
     --------
-    The D of a mandolin's lowest string under the ring finger, at the lower or at the upper one of
-    its two frets:
+    The D of a mandolin's lowest string under the ring finger: on the lower or on the upper one of
+    its two frets, or leaning back:
 
     >>> from theorykit.instruments.catalogue import find_instrument
     >>> stops = stops_of(find_instrument("mandolin"), 62, 0)
     >>> [(stop.fret, stop.position) for stop in stops if stop.finger == 3]
-    [(7, 3), (7, 2)]
+    [(7, 3), (7, 2), (7, 4)]
     """
     found = []
     for string, fret in places(instrument, capo).get(midi, ()):
