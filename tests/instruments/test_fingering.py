@@ -275,7 +275,7 @@ def test_a_banjo_with_a_capo_sounds_so_much_higher(capo: int) -> None:
             "guitar",
             "E4",
             {"lowest_position": 1, "highest_position": 25},
-            "position '1 to 25': not a window on the neck; accepted: 1 to 20",
+            "position '1 to 25': not on the neck; accepted: 1 to 20",
         ),
         (
             "guitar",

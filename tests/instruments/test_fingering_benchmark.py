@@ -23,16 +23,14 @@ NAMES = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
         ("fiddle", 55, 86, False),
         ("ukulele", 60, 79, False),
         ("bass", 28, 55, False),
-        ("banjo", 52, 74, False),
-        ("banjo", 52, 74, True),
+        ("banjo", 55, 74, False),
+        # From here up each note is on two strings, so that a roll is never stuck.
+        ("banjo", 55, 74, True),
     ],
 )
 def test_two_hundred_notes(benchmark, neck, low, high, roll):
     dice = random.Random(1)
-    # Never the same note twice, which a roll could not have everywhere.
-    midis = [low]
-    while len(midis) < 200:
-        midis.append(dice.choice([midi for midi in range(low, high + 1) if midi != midis[-1]]))
+    midis = [dice.randint(low, high) for _ in range(200)]
     line = [Pitch.parse(f"{NAMES[midi % 12]}{midi // 12 - 1}") for midi in midis]
     fingered = benchmark(finger_line, find_instrument(neck), line, roll=roll)
     assert [note.pitch for note in fingered.notes] == line

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
 from theorykit.errors import BadInput
 from theorykit.instruments.fingering_cost import (
@@ -119,12 +120,8 @@ def finger_line(
     last = instrument.frets - capo
     highest = last if highest_position is None else highest_position
     if not 1 <= lowest_position <= highest <= last:
-        raise BadInput(
-            "position",
-            f"{lowest_position} to {highest}",
-            "not a window on the neck",
-            accepted=f"1 to {last}",
-        )
+        window = _span((lowest_position, highest)).partition(" ")[2]
+        raise BadInput("position", window, "not on the neck", accepted=f"1 to {last}")
     choices = []
     for number, pitch in enumerate(pitches, start=1):
         stops = allowed_stops(
@@ -178,7 +175,7 @@ def _cheapest(
     ways: list[dict[tuple[int, int], tuple[int, int]]] = []
     for olds, stops, hurry in zip(choices, choices[1:], hastes, strict=False):
         before = []
-        for state, cost in reached.items():
+        for state, cost in sorted(reached.items(), key=itemgetter(1)):
             old = olds[state[0]]
             # While an open string rings, the hand has time.
             ease = hurry if old.finger else hurry * SHIFT_FROM_OPEN
@@ -199,6 +196,9 @@ def _cheapest(
                 continue
             best, origin, shift = INFINITE, None, shifts[position]
             for state, hand, old_string, old_fret, old_finger, ease, cost in before:
+                if cost >= best:
+                    # The cheapest come first, and nothing makes a way cheaper.
+                    break
                 cost += crossing[old_string] + shift[hand] * ease
                 if finger == old_finger and fret != old_fret:
                     cost += SAME_FINGER
