@@ -17,9 +17,11 @@ from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.fingering import finger_line
 from theorykit.instruments.fingering_cost import (
     CROSSING,
+    HALF_STEP_SLIDE,
     REACH,
     SAME_FINGER,
     SHIFT_FROM_OPEN,
+    SKIPPED,
     haste,
     shift_costs,
 )
@@ -83,9 +85,11 @@ class Search:
                 continue
             more = new.cost
             if not self.roll:
-                more += CROSSING * abs(new.string - old.string)
+                crossed = abs(new.string - old.string)
+                more += CROSSING * crossed + (SKIPPED * (crossed - 1) if crossed else 0.0)
             if new.finger and new.finger == old.finger and new.fret != old.fret:
-                more += SAME_FINGER
+                slides = new.string == old.string and abs(new.fret - old.fret) == 1
+                more += HALF_STEP_SLIDE if slides else SAME_FINGER
             there = hand
             if new.position is not None:
                 there = new.position

@@ -13,6 +13,7 @@ from operator import itemgetter
 
 from theorykit.errors import BadInput
 from theorykit.instruments.fingering_cost import (
+    HALF_STEP_SLIDE,
     INFINITE,
     SAME_FINGER,
     SHIFT_FROM_OPEN,
@@ -201,7 +202,8 @@ def _cheapest(
                     break
                 cost += crossing[old_string] + shift[hand] * ease
                 if finger == old_finger and fret != old_fret:
-                    cost += SAME_FINGER
+                    near = old_string == stop.string and -2 < fret - old_fret < 2
+                    cost += HALF_STEP_SLIDE if near else SAME_FINGER
                 if cost < best:
                     best, origin = cost, state
             if origin is not None:
