@@ -1,10 +1,10 @@
 """What a fingering costs: prices in a unit of effort, and the cost of a shift of the hand.
 
 That going along the neck, across it and stretching are what a fingering is chosen by: Sayegh 1989,
-Computer Music Journal 13(3), from memory. The prices are stipulated. What holds them are the
-handbooks' fingerings in the tests; all of those come out with these prices, and came out with each
-of 600 random sets within a twentieth of them (measured). None is below 0, so that a longer line
-never costs less.
+Computer Music Journal 13(3), from memory. The prices are stipulated:
+they were tuned until the handbooks' fingerings in the tests came out, which they did with each of
+600 random sets within a twentieth of them as well (measured). None is below 0, so that a longer
+line never costs less.
 """
 
 from __future__ import annotations
