@@ -1,4 +1,4 @@
-"""The commands ``shapes`` and ``finger``."""
+"""The command ``shapes``."""
 
 from __future__ import annotations
 
@@ -63,26 +63,6 @@ def test_shapes_are_saved_as_diagrams(tmp_path: Path) -> None:
     assert (title.text or "").count("G7: ") == 3
 
 
-def test_finger(tmp_path: Path) -> None:
-    notes = "C3 D3 E3 F3 G3"
-    found = answer("finger", *notes.split(), "--instrument", "guitar")
-    # The C scale in first position of any guitar handbook.
-    assert [(n["name"], n["string"], n["fret"], n["finger"]) for n in found["notes"]] == [
-        ("C3", 5, 3, 3),
-        ("D3", 4, 0, 0),
-        ("E3", 4, 2, 2),
-        ("F3", 4, 3, 3),
-        ("G3", 3, 0, 0),
-    ]
-    assert found["cost"] > 0
-    path = tmp_path / "line.txt"
-    path.write_text(notes + "\n", encoding="utf-8")
-    assert answer("finger", str(path), "--instrument", "guitar") == found
-    tablature = run("finger", notes, "--instrument", "guitar").stdout.splitlines()
-    assert tablature[0].split() == notes.split()
-    assert tablature[-2].split() == ["3", "o", "2", "3", "o"]
-
-
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
@@ -98,10 +78,6 @@ def test_finger(tmp_path: Path) -> None:
         (
             ("shapes", "--instrument", "guitar", "--chord", "G", "-o", "g.png"),
             "theorykit: output 'g.png': diagrams are written as SVG; accepted: NAME.svg",
-        ),
-        (
-            ("finger", "C2", "--instrument", "guitar"),
-            "theorykit: note 'C2 (number 1)': not on a guitar; accepted: E2 and up, to fret 20",
         ),
     ],
 )

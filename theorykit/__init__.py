@@ -32,6 +32,7 @@ _HOMES = {
     "Diagram": "scene.diagram",
     "DiagramRow": "scene.diagram",
     "diagram_figure": "plots.diagram",
+    "Fingering": "instruments.fingering",
     "finger_line": "instruments.fingering",
     "find_instrument": "instruments.catalogue",
     "find_progression": "theory.form",

@@ -11,6 +11,7 @@ from theorykit.analysis.style import find_style as find_style
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.instruments.catalogue import find_instrument as find_instrument
+from theorykit.instruments.fingering import Fingering as Fingering
 from theorykit.instruments.fingering import finger_line as finger_line
 from theorykit.instruments.shape_change import nearest_without as nearest_without
 from theorykit.instruments.shape_change import shape_sequence as shape_sequence

@@ -1,161 +1,132 @@
-"""Fingerings against handbooks, and the shortest path against every path."""
+"""Fingerings against every other one, and what holds of each of them.
+
+``test_fingering_handbook.py`` has what handbooks print.
+"""
 
 from __future__ import annotations
 
 import itertools
 import random
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
-from theorykit.instruments.fingering import (
+from theorykit.instruments.fingering import finger_line
+from theorykit.instruments.fingering_cost import (
     CROSSING,
+    HALF_STEP_SLIDE,
+    REACH,
     SAME_FINGER,
-    allowed_stops,
-    finger_line,
+    SHIFT_FROM_OPEN,
+    SKIPPED,
+    haste,
     shift_costs,
 )
+from theorykit.instruments.hand import Stop, allowed_stops
 from theorykit.theory.pitch import Pitch
 
 NAMES = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
+
+#: Six instruments, with the lowest and the highest note of the lines that are tried on each.
+SIX = [
+    ("guitar", 40, 67),
+    ("mandolin", 55, 81),
+    ("fiddle", 55, 79),
+    ("ukulele", 60, 76),
+    ("bass", 28, 50),
+    ("banjo", 50, 69),
+]
 
 
 def pitch(midi: int) -> Pitch:
     return Pitch.parse(f"{NAMES[midi % 12]}{midi // 12 - 1}")
 
 
-@pytest.mark.parametrize(
-    ("neck", "closed", "notes", "printed"),
-    # String:fret(finger), as first books of each instrument print their scales (common practice).
-    [
-        (
-            "guitar",
-            False,
-            "C3 D3 E3 F3 G3 A3 B3 C4",
-            "53(3) 40(0) 42(2) 43(3) 30(0) 32(2) 20(0) 21(1)",
-        ),
-        (
-            "guitar",
-            False,
-            "G2 A2 B2 C3 D3 E3 F#3 G3",
-            "63(3) 50(0) 52(2) 53(3) 40(0) 42(2) 44(4) 30(0)",
-        ),
-        (
-            "guitar",
-            False,
-            "A2 B2 C#3 D3 E3 F#3 G#3 A3",
-            "50(0) 52(2) 54(4) 40(0) 42(2) 44(4) 31(1) 32(2)",
-        ),
-        (
-            "guitar",
-            False,
-            "E2 F#2 G#2 A2 B2 C#3 D#3 E3",
-            "60(0) 62(2) 64(4) 50(0) 52(2) 54(4) 41(1) 42(2)",
-        ),
-        (
-            "guitar",
-            False,
-            "F2 G2 A2 Bb2 C3 D3 E3 F3",
-            "61(1) 63(3) 50(0) 51(1) 53(3) 40(0) 42(2) 43(3)",
-        ),
-        (
-            "guitar",
-            True,
-            "G2 A2 B2 C3 D3 E3 F#3 G3 A3 B3 C4 D4 E4 F#4 G4",
-            "63(2) 65(4) 52(1) 53(2) 55(4) 42(1) 44(3) 45(4) 32(1) 34(3) 35(4) 23(2) 25(4) 12(1) 13(2)",
-        ),
-        (
-            "mandolin",
-            False,
-            "G3 A3 B3 C4 D4 E4 F#4 G4 A4 B4 C5 D5 E5 F#5 G5 A5 B5",
-            (
-                "40(0) 42(1) 44(2) 45(3) 30(0) 32(1) 34(2) 35(3) 20(0) 22(1) 23(2) 25(3) 10(0) 12(1) 13(2) "
-                "15(3) 17(4)"
-            ),
-        ),
-        (
-            "mandolin",
-            False,
-            "D4 E4 F#4 G4 A4 B4 C#5 D5",
-            "30(0) 32(1) 34(2) 35(3) 20(0) 22(1) 24(2) 25(3)",
-        ),
-        (
-            "fiddle",
-            False,
-            "A3 B3 C#4 D4 E4 F#4 G#4 A4",
-            "42(1) 44(2) 46(3) 30(0) 32(1) 34(2) 36(3) 20(0)",
-        ),
-        (
-            "ukulele",
-            False,
-            "C4 D4 E4 F4 G4 A4 B4 C5",
-            "30(0) 32(2) 20(0) 21(1) 23(3) 10(0) 12(2) 13(3)",
-        ),
-        (
-            "bass",
-            False,
-            "G1 A1 B1 C2 D2 E2 F#2 G2",
-            "43(2) 30(0) 32(1) 33(2) 20(0) 22(1) 24(3) 10(0)",
-        ),
-    ],
-)
-def test_handbook_fingerings(neck: str, closed: bool, notes: str, printed: str) -> None:
-    line = finger_line(find_instrument(neck), notes, closed=closed)
-    assert " ".join(f"{n.string}{n.fret}({n.finger})" for n in line.notes) == printed
+def wander(dice: random.Random, length: int, low: int, high: int) -> list[int]:
+    midis = [dice.randint(low, high)]
+    while len(midis) < length:
+        step = dice.choice((-7, -4, -3, -2, -1, 1, 2, 3, 5, 7))
+        midis.append(min(max(midis[-1] + step, low), high))
+    return midis
 
 
-def cheapest_of_all(neck: str, midis: list[int], closed: bool) -> float:
-    """The least cost over every choice of places, worked out for each from the published prices."""
-    instrument = find_instrument(neck)
-    prices = shift_costs(instrument, 0)
-    stops = [allowed_stops(instrument, midi, closed, 1, instrument.frets, 0) for midi in midis]
-    least = float("inf")
-    for path in itertools.product(*stops):
-        cost, hand = path[0].cost, path[0].position or 0
-        for old, new in itertools.pairwise(path):
-            cost += new.cost + CROSSING * abs(old.string - new.string)
+class Search:
+    """Tries every fingering of a line, and leaves one only when it already costs too much.
+
+    It knows the prices and nothing of how the cheapest way is looked for: it goes note by note into
+    each place in turn, and since no price is below 0, a way that costs more than a whole one can't
+    get better.
+    """
+
+    def __init__(
+        self, neck: str, midis: Sequence[int], closed: bool, roll: bool, seconds: Sequence[float]
+    ) -> None:
+        instrument = find_instrument(neck)
+        self.shifts = shift_costs(instrument, 0)
+        self.stops = [
+            allowed_stops(instrument, midi, 0, 1, instrument.frets, closed=closed, roll=roll)
+            for midi in midis
+        ]
+        self.roll, self.seconds, self.least = roll, seconds, float("inf")
+        for stop in self.stops[0]:
+            self.go_on(1, stop, stop.position or 0, stop.cost)
+
+    def go_on(self, number: int, old: Stop, hand: int, cost: float) -> None:
+        if cost >= self.least:
+            return
+        if number == len(self.stops):
+            self.least = cost
+            return
+        for new in self.stops[number]:
+            if self.roll and new.string == old.string:
+                continue
+            more = new.cost
+            if not self.roll:
+                crossed = abs(new.string - old.string)
+                more += CROSSING * crossed + (SKIPPED * (crossed - 1) if crossed else 0.0)
             if new.finger and new.finger == old.finger and new.fret != old.fret:
-                cost += SAME_FINGER
+                slides = new.string == old.string and abs(new.fret - old.fret) == 1
+                more += HALF_STEP_SLIDE if slides else SAME_FINGER
+            there = hand
             if new.position is not None:
-                cost += prices[new.position][hand] * (1.0 if old.finger else 0.5)
-                hand = new.position
-            if cost >= least:
-                break
-        least = min(least, cost)
-    return least
+                there = new.position
+                shift = self.shifts[there][hand] * haste(self.seconds[number - 1])
+                more += shift if old.finger else shift * SHIFT_FROM_OPEN
+            self.go_on(number + 1, new, there, cost + more)
 
 
-@pytest.mark.parametrize(
-    ("neck", "low", "high"),
-    [
-        ("guitar", 40, 67),
-        ("mandolin", 55, 81),
-        ("fiddle", 55, 79),
-        ("ukulele", 60, 76),
-        ("bass", 28, 50),
-        ("banjo", 50, 69),
-    ],
-)
+@pytest.mark.parametrize(("neck", "low", "high"), SIX)
 def test_no_other_fingering_is_cheaper(neck: str, low: int, high: int) -> None:
-    """Fifty random lines on each of six instruments, by trying everything."""
+    """A hundred random lines of up to six notes on each of six instruments."""
     dice = random.Random(neck)
-    for number in range(50):
-        length = dice.choice((2, 3, 3, 4, 4)) if number else 5
-        midis = [dice.randint(low, high)]
-        while len(midis) < length:
-            midis.append(min(max(midis[-1] + dice.choice((-4, -3, -2, -1, 1, 2, 3, 5)), low), high))
+    for number in range(100):
+        midis = wander(dice, 2 + number % 5, low, high)
         closed = dice.random() < 0.4
-        line = finger_line(find_instrument(neck), [pitch(m) for m in midis], closed=closed)
-        assert line.cost == pytest.approx(cheapest_of_all(neck, midis, closed), abs=1e-3)
+        beats = [dice.choice((0.25, 0.5, 1.0, 2.0)) for _ in midis]
+        line = finger_line(
+            find_instrument(neck), [pitch(m) for m in midis], closed=closed, beats=beats
+        )
+        every = Search(neck, midis, closed, False, [each / 2.0 for each in beats])
+        assert line.cost == pytest.approx(every.least, abs=1e-3), midis
 
 
-def test_six_notes_too() -> None:
-    dice = random.Random(6)
-    for _ in range(6):
-        midis = [dice.randint(55, 64) for _ in range(6)]
-        line = finger_line(find_instrument("mandolin"), [pitch(m) for m in midis])
-        assert line.cost == pytest.approx(cheapest_of_all("mandolin", midis, False), abs=1e-3)
+def test_no_other_roll_is_cheaper() -> None:
+    dice = random.Random(5)
+    stuck = 0
+    for _ in range(60):
+        midis = wander(dice, 5, 50, 67)
+        every = Search("banjo", midis, False, True, [0.25] * 5)
+        if every.least == float("inf"):
+            stuck += 1
+            with pytest.raises(BadInput, match="no string but the one just struck"):
+                finger_line(find_instrument("banjo"), [pitch(m) for m in midis], roll=True)
+        else:
+            line = finger_line(find_instrument("banjo"), [pitch(m) for m in midis], roll=True)
+            assert line.cost == pytest.approx(every.least, abs=1e-3), midis
+    assert 0 < stuck < 60
 
 
 @pytest.mark.parametrize(
@@ -214,6 +185,87 @@ def test_a_capo_moves_the_fingering_along() -> None:
     ]
 
 
+@pytest.mark.parametrize(("neck", "low", "high"), SIX)
+def test_every_finger_is_within_the_hand(neck: str, low: int, high: int) -> None:
+    # Common practice: a finger a half step on guitar and bass, two on mandolin and fiddle; the index
+    # finger reaches one back, the little finger one on.
+    instrument = find_instrument(neck)
+    each = instrument.frets_a_finger
+    line = finger_line(instrument, [pitch(m) for m in wander(random.Random(neck), 80, low, high)])
+    for note in line.notes:
+        if note.finger:
+            assert note.position is not None
+            above = note.fret - note.position
+            assert -1 <= above <= each * 3 + 1
+            assert abs(above - each * (note.finger - 1)) <= 1
+
+
+@pytest.mark.parametrize(("neck", "low", "high"), SIX)
+def test_a_closed_line_moves_along_the_neck(neck: str, low: int, high: int) -> None:
+    """Under a hand that stays, so many frets up are so many half steps up."""
+    instrument = find_instrument(neck)
+    dice = random.Random(neck)
+    hand = range(5, 5 + 4 * instrument.frets_a_finger)
+    strings = range(1, min(len(instrument.strings), 4) + 1)
+    midis = [
+        instrument.string(dice.choice(strings)).open.midi + dice.choice(hand) for _ in range(30)
+    ]
+    at_five, at_eight = (
+        finger_line(
+            instrument,
+            [pitch(m + up) for m in midis],
+            closed=True,
+            lowest_position=5 + up,
+            highest_position=5 + up,
+        )
+        for up in (0, 3)
+    )
+    assert [(n.string, n.fret + 3, n.finger, n.joined) for n in at_five.notes] == [
+        (n.string, n.fret, n.finger, n.joined) for n in at_eight.notes
+    ]
+
+
+def test_time_makes_shifts_cheap() -> None:
+    # From the lowest string's first fret to the first string's fifteenth.
+    guitar = find_instrument("guitar")
+    slow, plain, fast = (
+        finger_line(guitar, "F2 G5 F2", beats=beats).cost for beats in (2, 0.5, 0.25)
+    )
+    assert slow < plain < fast
+    assert finger_line(guitar, "F2 G5 F2", beats=1, beats_a_second=4.0).cost == plain
+
+
+def test_a_longer_line_never_costs_less() -> None:
+    assert min(REACH.values()) >= 0
+    guitar = find_instrument("guitar")
+    midis = wander(random.Random(3), 40, 40, 76)
+    costs = [finger_line(guitar, [pitch(m) for m in midis[:end]]).cost for end in range(1, 41)]
+    assert costs == sorted(costs)
+
+
+def test_bows_slur_and_hammer_nothing() -> None:
+    line = finger_line(find_instrument("fiddle"), "A3 B3 C4 B3 A3 G3")
+    assert {note.joined for note in line.notes} == {""}
+
+
+def test_strings_out_of_order_are_for_rolls() -> None:
+    # Common practice: a melody skips a banjo's fifth string and a ukulele's high fourth.
+    banjo, ukulele = find_instrument("banjo"), find_instrument("ukulele")
+    assert finger_line(banjo, "D4 G4").notes[1].string == 1
+    assert finger_line(banjo, "D4 G4", roll=True).notes[1].string == 5
+    assert finger_line(ukulele, "E4 G4 A4").notes[1].string == 2
+    assert finger_line(ukulele, "E4 G4 A4", roll=True).notes[1].string == 4
+
+
+@pytest.mark.parametrize("capo", [0, 2, 5])
+def test_a_banjo_with_a_capo_sounds_so_much_higher(capo: int) -> None:
+    banjo = find_instrument("banjo")
+    plain = finger_line(banjo, "G3 B3 D4 G4 B3 D4", roll=True)
+    up = [pitch(note.pitch.midi + capo) for note in plain.notes]
+    raised = finger_line(banjo, up, roll=True, capo=capo)
+    assert [(n.string, n.fret) for n in raised.notes] == [(n.string, n.fret) for n in plain.notes]
+
+
 @pytest.mark.parametrize(
     ("neck", "notes", "options", "message"),
     [
@@ -227,13 +279,50 @@ def test_a_capo_moves_the_fingering_along() -> None:
             "guitar",
             "E4",
             {"lowest_position": 1, "highest_position": 25},
-            "position '1 to 25': not a window on the neck; accepted: 1 to 20",
+            "position '1 to 25': not on the neck; accepted: 1 to 20",
         ),
         (
             "guitar",
             "F2",
             {"lowest_position": 9},
-            "note 'F2 (number 1)': not in the window; accepted: E2 and up, to fret 20",
+            (
+                "note 'F2 (number 1)': not under a hand at frets 9 to 20; "
+                "accepted: a window that has fret 1"
+            ),
+        ),
+        (
+            "guitar",
+            "G5",
+            {"lowest_position": 5, "highest_position": 5},
+            (
+                "note 'G5 (number 1)': not under a hand at fret 5; "
+                "accepted: a window that has fret 15 or 20"
+            ),
+        ),
+        ("guitar", "E2", {"capo": 25}, "capo '25': not a place for a capo; accepted: 0 to 11"),
+        (
+            "guitar",
+            "E2 H2",
+            {},
+            (
+                "pitch 'H2': not a note with an octave; accepted: a note and an octave number, "
+                "as in G3 or Bb4 (middle C is C4); did you mean 'B2'?"
+            ),
+        ),
+        ("guitar", "E2 F2", {"beats": [1.0]}, "beats '1': not one for each note; accepted: 2"),
+        ("guitar", "E2", {"beats": 0}, "beats '0': no length of time; accepted: more than 0"),
+        (
+            "guitar",
+            "E2",
+            {"beats_a_second": float("nan")},
+            "beats a second 'nan': no length of time; accepted: more than 0",
+        ),
+        ("dulcimer", "D3 D#3", {}, "note 'D#3 (number 2)': between the frets of a dulcimer"),
+        (
+            "banjo",
+            "D#3 D#3",
+            {"roll": True, "closed": True},
+            "note 'D#3 (number 2)': no string but the one just struck has it stopped",
         ),
         (
             "banjo",
@@ -249,9 +338,9 @@ def test_a_capo_moves_the_fingering_along() -> None:
         ),
     ],
 )
-def test_wrong_input(neck: str, notes: str, options: dict[str, int], message: str) -> None:
+def test_wrong_input(neck: str, notes: str, options: dict[str, Any], message: str) -> None:
     with pytest.raises(BadInput) as caught:
-        finger_line(find_instrument(neck), notes, **options)  # type: ignore[arg-type]
+        finger_line(find_instrument(neck), notes, **options)
     assert str(caught.value) == message
 
 

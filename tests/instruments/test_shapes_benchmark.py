@@ -1,4 +1,4 @@
-"""How fast shapes are found and lines fingered; nothing here fails for being slow.
+"""How fast shapes are found; nothing here fails for being slow.
 
 Run with ``pytest --benchmark-only -s tests/instruments/test_shapes_benchmark.py``. The search is
 timed over a catalogue of chords on a guitar; plain enumeration tries every fret that sounds a chord
@@ -6,16 +6,13 @@ tone on every string, on a tenth of the same chords, and its time is scaled up.
 """
 
 import itertools
-import random
 import statistics
 import time
 
 from theorykit.instruments.catalogue import find_instrument
-from theorykit.instruments.fingering import finger_line
 from theorykit.instruments.hold import hold
 from theorykit.instruments.shape_search import find_shapes
 from theorykit.theory.chord import Chord
-from theorykit.theory.pitch import Pitch
 
 KINDS = ("", "m", "7", "m7", "maj7", "6", "9", "sus4", "dim7", "m7b5", "aug", "add9", "m6", "13")
 CHORDS = [
@@ -67,13 +64,3 @@ def enumerate_shapes(instrument, chord):
         if sounding == tones and hold(frets) is not None:
             found.append(frets)
     return found
-
-
-def test_two_hundred_notes(benchmark):
-    dice = random.Random(1)
-    names = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
-    midis = [dice.randint(45, 76) for _ in range(200)]
-    line = [Pitch.parse(f"{names[midi % 12]}{midi // 12 - 1}") for midi in midis]
-    guitar = find_instrument("guitar")
-    fingered = benchmark(finger_line, guitar, line)
-    assert len(fingered.notes) == 200

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Any
 
 import click
 
-from theorykit.cli.neck import INSTRUMENT_HELP
+from theorykit.cli.neck import INSTRUMENT_HELP, fret_name
 from theorykit.cli.output import json_option, print_json
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
-from theorykit.instruments.fingering import Fingering, finger_line
+from theorykit.instruments.fingering import FingeredNote, finger_line
 from theorykit.instruments.instrument import Instrument
 
 #: How many notes stand in a line of tablature, and how much a file may hold.
@@ -20,7 +22,7 @@ NOTES_A_LINE, MOST_CHARACTERS = 16, 200_000
 @click.command()
 @click.argument("notes", nargs=-1, required=True)
 @click.option("--instrument", required=True, help=INSTRUMENT_HELP)
-@click.option("--closed", is_flag=True, help="Use no open strings.")
+@click.option("--closed", is_flag=True, help="Use no open string that can be avoided.")
 @click.option("--position", type=int, help="Keep the index finger at this fret.")
 @click.option("--capo", default=0, show_default=True, help="The fret that the capo closes.")
 @click.option("--roll", is_flag=True, help="Strike no string twice in a row.")
@@ -49,21 +51,25 @@ def finger(
         roll=roll,
     )
     if as_json:
-        records = [
-            {
-                "name": str(note.pitch),
-                "string": note.string,
-                "fret": note.fret,
-                "finger": note.finger,
-                "position": note.position,
-                "joined": note.joined,
-            }
-            for note in found.notes
-        ]
-        print_json({"instrument": neck.name, "notes": records, "cost": found.cost})
+        records = [_record(neck, note, capo) for note in found.notes]
+        print_json({"instrument": neck.name, "capo": capo, "notes": records, "cost": found.cost})
         return
     for start in range(0, len(found.notes), NOTES_A_LINE):
-        click.echo(_tablature(neck, found, start))
+        click.echo(_tablature(neck, found.notes[start : start + NOTES_A_LINE], capo))
+
+
+def _record(neck: Instrument, note: FingeredNote, capo: int) -> dict[str, Any]:
+    record = {
+        "name": str(note.pitch),
+        "string": note.string,
+        "fret": note.fret,
+        "finger": note.finger,
+        "position": note.position,
+        "joined": note.joined,
+    }
+    if neck.fretted:
+        record["fret_name"] = fret_name(neck, note.fret, capo)
+    return record
 
 
 def _read(notes: tuple[str, ...]) -> list[str]:
@@ -80,25 +86,22 @@ def _read(notes: tuple[str, ...]) -> list[str]:
     return [word for words in notes for word in words.split()]
 
 
-def _tablature(neck: Instrument, found: Fingering, start: int) -> str:
+def _tablature(neck: Instrument, shown: Sequence[FingeredNote], capo: int) -> str:
     """A line of text tablature, string 1 on top, with the fingers under it."""
-    shown = found.notes[start : start + NOTES_A_LINE]
     columns = [max(len(str(note.pitch)), 2) + 1 for note in shown]
     names = [string.open.note.pretty for string in neck.strings]
     edge = max(map(len, names))
-    rows = [
-        " " * edge
-        + "  "
-        + "".join(str(note.pitch).ljust(w) for note, w in zip(shown, columns, strict=True))
-    ]
+
+    def row(head: str, cells: Iterable[str], fill: str = " ") -> str:
+        padded = (cell.ljust(width, fill) for cell, width in zip(cells, columns, strict=True))
+        return head + "".join(padded).rstrip()
+
+    margin = " " * (edge + 2)
+    rows = [row(margin, (str(note.pitch) for note in shown))]
     for number, name in enumerate(names, start=1):
-        cells = [
-            (str(note.fret) if note.string == number else "").ljust(width, "-")
-            for note, width in zip(shown, columns, strict=True)
-        ]
-        rows.append(f"{name.ljust(edge)} |{''.join(cells)}|")
-    fingers = "".join(
-        str(note.finger or "o").ljust(width) for note, width in zip(shown, columns, strict=True)
-    )
-    rows.append(" " * edge + "  " + fingers.rstrip())
-    return "\n".join(row.rstrip() for row in rows) + "\n"
+        cells = (
+            fret_name(neck, note.fret, capo) if note.string == number else "" for note in shown
+        )
+        rows.append(row(f"{name.ljust(edge)} |", cells, "-") + "|")
+    rows.append(row(margin, (str(note.finger or "o") for note in shown)))
+    return "\n".join(rows) + "\n"

@@ -81,7 +81,7 @@ def neck(
 def _print_neck(title: str, instrument: Instrument, cells: Iterable[ScaleCell], capo: int) -> None:
     by_string: dict[int, list[str]] = {}
     for cell in sorted(cells, key=lambda cell: (cell.cell.string, cell.cell.fret)):
-        said = f"{_fret_name(instrument, cell, capo)}: {cell.note.pretty}"
+        said = f"{fret_name(instrument, cell.cell.fret, capo)}: {cell.note.pretty}"
         by_string.setdefault(cell.cell.string, []).append(said)
     print_table(
         title,
@@ -93,11 +93,11 @@ def _print_neck(title: str, instrument: Instrument, cells: Iterable[ScaleCell], 
     )
 
 
-def _fret_name(instrument: Instrument, cell: ScaleCell, capo: int) -> str:
+def fret_name(instrument: Instrument, fret: int, capo: int) -> str:
     """The fret as players say it; on a dulcimer under a capo, as it is marked on the neck."""
-    if not instrument.fretted or not cell.cell.fret:
-        return str(cell.cell.fret)
-    return instrument.fret_name(cell.cell.fret + capo)
+    if not instrument.fretted or not fret:
+        return str(fret)
+    return instrument.fret_name(fret + capo)
 
 
 def _position_record(instrument: Instrument, hand: Position, capo: int) -> dict[str, Any]:
@@ -121,5 +121,5 @@ def _cell_record(instrument: Instrument, cell: ScaleCell, capo: int) -> dict[str
         "midi": cell.cell.midi,
     }
     if instrument.fretted:
-        record["fret_name"] = _fret_name(instrument, cell, capo)
+        record["fret_name"] = fret_name(instrument, cell.cell.fret, capo)
     return record

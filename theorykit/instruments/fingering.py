@@ -1,56 +1,34 @@
 """Fingering a line: for each note a string, a fret and a finger, so that the hand has least to do.
 
-A shortest path (Sayegh 1989, Computer Music Journal 13(3), from memory). An open string leaves the
-hand where it is, so the hand's position is carried on through it. All costs are 0 or more, in a
-unit of effort that is stipulated; what holds them are fingerings of handbooks in the tests.
+A shortest path over where the hand may be for each note (Sayegh 1989, Computer Music Journal 13(3),
+from memory). An open string leaves the hand where it is, so its position is carried on through it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from operator import itemgetter
 
 from theorykit.errors import BadInput
-from theorykit.instruments.fretboard import cells, stop_distance
+from theorykit.instruments.fingering_cost import (
+    HALF_STEP_SLIDE,
+    INFINITE,
+    SAME_FINGER,
+    SHIFT_FROM_OPEN,
+    crossing_costs,
+    haste,
+    shift_costs,
+)
+from theorykit.instruments.fretboard import check_frets
+from theorykit.instruments.hand import Stop, allowed_stops, places
 from theorykit.instruments.instrument import Instrument
-from theorykit.instruments.positions import FINGERS, hand_frets
 from theorykit.theory.pitch import Pitch
 
-#: What each thing costs: a stopped note, each fret that the hand is up the neck, the little finger,
-#: a stretch.
-STOPPED, HIGH, LITTLE, STRETCH = 0.3, 0.06, 0.1, 0.8
-#: Going to another string, for each that is crossed; one finger for two frets; a shift of the hand,
-#: and each millimetre of it. While an open string rings, the hand has time: half the price.
-CROSSING, SAME_FINGER, SHIFT, SHIFT_MM = 0.35, 0.8, 1.0, 0.08
-
-INFINITE = float("inf")
-
-#: The widest that a hammer-on or pull-off goes, in half steps (common practice: within the hand).
-WIDEST_SLUR = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """A place for a note under a hand: where the finger and where the index finger is.
-
-    Parameters
-    ----------
-    string, fret : int
-        As in ``fretboard.Cell``.
-    finger : int
-        0 for an open string.
-    position : int or None
-        The index finger's fret; None on an open string, which leaves the hand free.
-    cost : float
-        Of the place by itself.
-    """
-
-    string: int
-    fret: int
-    finger: int
-    position: int | None
-    cost: float
+#: The widest that a hammer-on or a pull-off goes and the widest slide, in half steps (stipulated:
+#: within the hand, and about as far as it goes without being lifted).
+WIDEST_SLUR, WIDEST_SLIDE = 4, 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +40,12 @@ class FingeredNote:
     pitch : Pitch
         Spelled as it was given.
     string, fret, finger : int
-        Finger 0 is an open string.
+        The fret counts from the capo; fret and finger 0 are an open string.
     position : int or None
-        Where the index finger is; None before the first stopped note.
+        Where the index finger is, the lower fret where it has two; None before the first stopped
+        note.
     joined : str
-        How it follows from the note before without a new stroke, where that is easy:
+        How it may follow from the note before with no new stroke, where that is easy:
         ``"hammer-on"``, ``"pull-off"``, ``"slide"`` or nothing.
     """
 
@@ -80,7 +59,7 @@ class FingeredNote:
 
 @dataclass(frozen=True, slots=True)
 class Fingering:
-    """A fingered line and what it costs."""
+    """A fingered line and what it costs, in the unit of effort of ``fingering_cost``."""
 
     notes: tuple[FingeredNote, ...]
     cost: float
@@ -95,6 +74,8 @@ def finger_line(
     highest_position: int | None = None,
     capo: int = 0,
     roll: bool = False,
+    beats: float | Sequence[float] = 0.5,
+    beats_a_second: float = 2.0,
 ) -> Fingering:
     """The easiest fingering of a line.
 
@@ -109,7 +90,13 @@ def finger_line(
         The window that the index finger keeps to, counted from the capo.
     capo : int
     roll : bool
-        True to strike no string twice in a row, as a banjo's rolls do.
+        True to strike no string twice in a row, as a banjo's rolls do. Every string is used then,
+        and no crossing costs anything, as each finger that plucks has its own. Otherwise a string
+        out of order, a banjo's fifth or a ukulele's high fourth, has only what no other one has.
+    beats : float or sequence of float
+        How long the notes are, all of them or each; eighths if not given.
+    beats_a_second : float
+        The longer a note, the less a shift of the hand after it costs.
 
     Raises
     ------
@@ -125,176 +112,151 @@ def finger_line(
     """
     if not instrument.frets_a_finger:
         raise BadInput("instrument", instrument.name, "played with a bar; a bar has no fingering")
+    check_frets(instrument, instrument.frets, capo)
     pitches = [
         note if isinstance(note, Pitch) else Pitch.parse(note)
         for note in (notes.split() if isinstance(notes, str) else notes)
     ]
+    hastes = _hastes(beats, beats_a_second, len(pitches))
     last = instrument.frets - capo
     highest = last if highest_position is None else highest_position
     if not 1 <= lowest_position <= highest <= last:
-        raise BadInput(
-            "position",
-            f"{lowest_position} to {highest}",
-            "not a window on the neck",
-            accepted=f"1 to {last}",
-        )
+        window = _span((lowest_position, highest)).partition(" ")[2]
+        raise BadInput("position", window, "not on the neck", accepted=f"1 to {last}")
     choices = []
     for number, pitch in enumerate(pitches, start=1):
-        stops = allowed_stops(instrument, pitch.midi, closed, lowest_position, highest, capo)
+        stops = allowed_stops(
+            instrument, pitch.midi, capo, lowest_position, highest, closed=closed, roll=roll
+        )
         if not stops:
-            raise _unplayable(instrument, pitch, number, capo)
+            raise _unplayable(instrument, pitch, number, capo, (lowest_position, highest))
         choices.append(stops)
     if not pitches:
         return Fingering((), 0.0)
-    cost, path = _cheapest(instrument, pitches, choices, capo, roll)
+    crossings = crossing_costs(len(instrument.strings), roll=roll)
+    cost, path = _cheapest(crossings, shift_costs(instrument, capo), choices, hastes)
+    if len(path) < len(pitches):
+        raise _struck_twice(pitches[len(path)], len(path) + 1, closed)
     found: list[FingeredNote] = []
     hand: int | None = None
     before: Stop | None = None
     for pitch, stop in zip(pitches, path, strict=True):
         moved = stop.position is not None and hand is not None and stop.position != hand
         hand = hand if stop.position is None else stop.position
-        joined = _joined(before, stop, moved)
+        joined = "" if before is None else _joined(instrument, before, stop, moved)
         found.append(FingeredNote(pitch, stop.string, stop.fret, stop.finger, hand, joined))
         before = stop
     return Fingering(tuple(found), round(cost, 4))
 
 
-def allowed_stops(
-    instrument: Instrument, midi: int, closed: bool, lowest: int, highest: int, capo: int
-) -> list[Stop]:
-    """The places of a note whose hand is in the window; open ones only where they are wanted."""
-    every = stops_of(instrument, midi, capo)
-    stopped = [s for s in every if s.position is not None and lowest <= s.position <= highest]
-    opened = [stop for stop in every if stop.position is None]
-    if closed and stopped:
-        return stopped
-    return opened + stopped
-
-
-@lru_cache(maxsize=4096)
-def stops_of(instrument: Instrument, midi: int, capo: int) -> tuple[Stop, ...]:
-    """Every place of a note, with every finger that can stop it."""
-    found = []
-    each = instrument.frets_a_finger
-    for string, fret in _places(instrument, capo).get(midi, ()):
-        if fret == 0:
-            found.append(Stop(string, 0, 0, None, 0.0))
-            continue
-        for finger in range(1, FINGERS + 1):
-            little = LITTLE if finger == FINGERS else 0.0
-            first = fret - each * (finger - 1)
-            # A finger with two half steps may stop the upper one; the little finger has one.
-            positions = [first] if each == 1 or finger == FINGERS else [first, first - 1]
-            # The index finger reaches a fret back, the little finger one on.
-            stretched = first + 1 if finger == 1 else first - 1 if finger == FINGERS else None
-            for position in (*positions, stretched):
-                if position is None or position < 1:
-                    continue
-                wide = position == stretched or fret - position >= hand_frets(
-                    instrument, position + capo
-                )
-                cost = STOPPED + HIGH * position + little + (STRETCH if wide else 0.0)
-                found.append(Stop(string, fret, finger, position, round(cost, 4)))
-    return tuple(found)
-
-
-@lru_cache(maxsize=64)
-def _places(instrument: Instrument, capo: int) -> dict[int, tuple[tuple[int, int], ...]]:
-    """String and fret of every note of a neck, by its number."""
-    found: dict[int, list[tuple[int, int]]] = {}
-    for cell in cells(instrument, frets=instrument.frets, capo=capo):
-        found.setdefault(cell.midi, []).append((cell.string, cell.fret))
-    return {midi: tuple(places) for midi, places in found.items()}
-
-
-@lru_cache(maxsize=64)
-def shift_costs(instrument: Instrument, capo: int) -> tuple[tuple[float, ...], ...]:
-    """What a shift costs, by the index finger's fret after it and before it; 0 is nowhere yet."""
-    frets = range(instrument.frets - capo + 1)
-    stops = [stop_distance(instrument, fret + capo) for fret in frets]
-    return tuple(
-        tuple(
-            0.0 if not here or here == there else SHIFT + SHIFT_MM * abs(stops[here] - stops[there])
-            for here in frets
-        )
-        for there in frets
-    )
+def _hastes(beats: float | Sequence[float], beats_a_second: float, count: int) -> list[float]:
+    """For each note how many times its price a shift after it costs."""
+    lengths = [beats] * count if isinstance(beats, (int, float)) else list(beats)
+    if len(lengths) != count:
+        raise BadInput("beats", len(lengths), "not one for each note", accepted=str(count))
+    for kind, each in (("beats", lengths), ("beats a second", [beats_a_second])):
+        for number in each:
+            if not 0 < number < math.inf:
+                raise BadInput(kind, number, "no length of time", accepted="more than 0")
+    return [haste(length / beats_a_second) for length in lengths]
 
 
 def _cheapest(
-    instrument: Instrument,
-    pitches: Sequence[Pitch],
+    crossings: Sequence[Sequence[float]],
+    shifts: Sequence[Sequence[float]],
     choices: Sequence[Sequence[Stop]],
-    capo: int,
-    roll: bool,
+    hastes: Sequence[float],
 ) -> tuple[float, list[Stop]]:
-    """The cheapest way through the choices, with the hand carried on through open strings."""
-    to = shift_costs(instrument, capo)
+    """The cheapest way through the choices, with the hand carried on through open strings.
+
+    Where there is no way on, the path ends before the note that can't be struck.
+    """
     # A state is the number of a place and where the hand is, 0 while it is nowhere yet.
     reached = {(i, stop.position or 0): stop.cost for i, stop in enumerate(choices[0])}
     ways: list[dict[tuple[int, int], tuple[int, int]]] = []
-    for number in range(1, len(choices)):
-        olds = choices[number - 1]
-        before = [
-            (state, olds[state[0]].string, olds[state[0]].fret, olds[state[0]].finger, cost)
-            for state, cost in reached.items()
-        ]
+    for olds, stops, hurry in zip(choices, choices[1:], hastes, strict=False):
+        before = []
+        for state, cost in sorted(reached.items(), key=itemgetter(1)):
+            old = olds[state[0]]
+            # While an open string rings, the hand has time.
+            ease = hurry if old.finger else hurry * SHIFT_FROM_OPEN
+            before.append((state, state[1], old.string, old.fret, old.finger, ease, cost))
         now: dict[tuple[int, int], float] = {}
         way: dict[tuple[int, int], tuple[int, int]] = {}
-        for i, stop in enumerate(choices[number]):
-            string, fret, finger, position = stop.string, stop.fret, stop.finger, stop.position
+        for i, stop in enumerate(stops):
+            fret, finger, position = stop.fret, stop.finger, stop.position
+            crossing = crossings[stop.string]
             if position is None:
                 # The hand stays where it was, wherever that is.
-                for state, old_string, _, _, so_far in before:
-                    cost = so_far + stop.cost + CROSSING * abs(old_string - string)
-                    key = (i, state[1])
-                    if cost < now.get(key, INFINITE) and not (roll and old_string == string):
+                for state, hand, old_string, _, _, _, cost in before:
+                    cost += crossing[old_string]
+                    key = (i, hand)
+                    if cost < now.get(key, INFINITE):
                         now[key] = cost
                         way[key] = state
                 continue
-            best, origin, shift = INFINITE, None, to[position]
-            for state, old_string, old_fret, old_finger, so_far in before:
-                cost = so_far + CROSSING * abs(old_string - string)
-                # While an open string rings, the hand has time.
-                cost += shift[state[1]] if old_finger else shift[state[1]] / 2
+            best, origin, shift = INFINITE, None, shifts[position]
+            for state, hand, old_string, old_fret, old_finger, ease, cost in before:
+                if cost >= best:
+                    # The cheapest come first, and nothing makes a way cheaper.
+                    break
+                cost += crossing[old_string] + shift[hand] * ease
                 if finger == old_finger and fret != old_fret:
-                    cost += SAME_FINGER
-                if cost < best and not (roll and old_string == string):
+                    near = old_string == stop.string and -2 < fret - old_fret < 2
+                    cost += HALF_STEP_SLIDE if near else SAME_FINGER
+                if cost < best:
                     best, origin = cost, state
             if origin is not None:
                 now[i, position] = best + stop.cost
                 way[i, position] = origin
         if not now:
-            raise BadInput(
-                "note",
-                f"{pitches[number]} (number {number + 1})",
-                "no string but the one just struck has it",
-            )
+            break
         reached = now
         ways.append(way)
-    end = min(reached, key=lambda state: reached[state])
-    cost, path = reached[end], [choices[-1][end[0]]]
+    end = min(reached, key=reached.__getitem__)
+    cost, path = reached[end], [choices[len(ways)][end[0]]]
     for number in range(len(ways) - 1, -1, -1):
         end = ways[number][end]
         path.append(choices[number][end[0]])
     return cost, path[::-1]
 
 
-def _joined(before: Stop | None, stop: Stop, moved: bool) -> str:
-    if before is None or before.string != stop.string or before.fret == stop.fret:
+def _joined(instrument: Instrument, before: Stop, stop: Stop, moved: bool) -> str:
+    """How a note may follow with no new stroke."""
+    wide = abs(stop.fret - before.fret)
+    if before.string != stop.string or not wide:
         return ""
     if before.finger and before.finger == stop.finger:
-        return "slide"
-    if moved or abs(stop.fret - before.fret) > WIDEST_SLUR:
+        return "slide" if wide <= WIDEST_SLIDE else ""
+    # Where no fret ends the string the bow slurs, and there is nothing to hammer on.
+    if instrument.fretless or moved or wide > WIDEST_SLUR:
         return ""
     return "hammer-on" if stop.fret > before.fret else "pull-off"
 
 
-def _unplayable(instrument: Instrument, pitch: Pitch, number: int, capo: int) -> BadInput:
-    reason = f"not on a {instrument.name}"
-    if pitch.midi in _places(instrument, capo):
-        reason = "not in the window"
+def _unplayable(
+    instrument: Instrument, pitch: Pitch, number: int, capo: int, window: tuple[int, int]
+) -> BadInput:
+    on_the_neck = places(instrument, capo)
     lowest = min((string.open for string in instrument.strings), key=lambda open_: open_.midi)
     behind = f" behind a capo at fret {capo}" if capo else ""
-    accepted = f"{lowest}{behind} and up, to fret {instrument.frets - capo}"
+    accepted: str | None = f"{lowest}{behind} and up, to fret {instrument.frets - capo}"
+    reason = f"not on a {instrument.name}"
+    if pitch.midi in on_the_neck:
+        frets = sorted(fret for _, fret in on_the_neck[pitch.midi])
+        reason = f"not under a hand at {_span(window)}"
+        accepted = f"a window that has fret {' or '.join(map(str, frets))}"
+    elif min(on_the_neck) < pitch.midi < max(on_the_neck):
+        reason = f"between the frets of a {instrument.name}"
+        accepted = None
     return BadInput("note", f"{pitch} (number {number})", reason, accepted=accepted)
+
+
+def _span(window: tuple[int, int]) -> str:
+    lowest, highest = window
+    return f"fret {lowest}" if lowest == highest else f"frets {lowest} to {highest}"
+
+
+def _struck_twice(pitch: Pitch, number: int, closed: bool) -> BadInput:
+    reason = "no string but the one just struck has it" + (" stopped" if closed else "")
+    return BadInput("note", f"{pitch} (number {number})", reason)
