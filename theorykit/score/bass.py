@@ -117,7 +117,7 @@ def bass_line(strokes: Iterable[BassStroke], *, thirds: bool = True) -> list[int
     ... ]
     >>> placed = [(4 * bar + stroke.at, stroke) for bar in range(3) for stroke in pattern]
     >>> bass_line(bass_strokes(spans, placed, Fraction(4)))
-    [43, 50, 43, 45, 47, 48, 43, 45]
+    [43, 50, 43, 45, 47, 48, 43, 42]
     """
     path: list[dict[tuple[int, int], tuple[int, tuple[int, int] | None]]] = []
     before: BassStroke | None = None
