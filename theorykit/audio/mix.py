@@ -7,15 +7,15 @@ power, and the bank knows the power of each. So there is no second pass over the
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-import numpy.typing as npt
 
 from theorykit.audio.bank import NoteBank
 from theorykit.audio.curve import bent, pitch_curve
-from theorykit.audio.loudness import STEP_SECONDS, gated_loudness
+from theorykit.audio.loudness import STEP_SECONDS, Powers, gated_loudness
 from theorykit.audio.recording import Recording
 from theorykit.audio.string import Samples
 from theorykit.audio.voices import PART_GAINS, ToneVoice, Voice, find_voice
@@ -67,13 +67,8 @@ def render(
     ((1149191, 2), -18)
     """
     mixer = _Mixer(score, sample_rate)
-    gain = mixer.gain(loudness)
-    panned = [(mixer.buses[part.name], _pan(part)) for part in mixer.heard]
-    centred = all(left == right for _, (left, right) in panned)
-    sides = [_summed([(bus, shares[0]) for bus, shares in panned], mixer.frames, gain)]
-    if not centred:
-        sides.append(_summed([(bus, shares[1]) for bus, shares in panned], mixer.frames, gain))
-    return Recording(_stereo(sides), sample_rate, score.title)
+    heard = [part for part in score.parts if not part.muted and part.volume]
+    return Recording(mixer.sound(heard, mixer.gain(heard, loudness)), sample_rate, score.title)
 
 
 def stems(
@@ -89,17 +84,23 @@ def stems(
         As `render`.
     """
     mixer = _Mixer(score, sample_rate)
-    gain = mixer.gain(loudness)
-    found: dict[str, Recording] = {}
-    for part in score.parts:
-        bus = mixer.bus(part)[0]
-        sides = [_summed([(bus, share)], mixer.frames, gain) for share in _pan(part)]
-        found[part.name] = Recording(_stereo(sides), sample_rate, f"{score.title}, {part.name}")
-    return found
+    gain = mixer.gain([part for part in score.parts if not part.muted], loudness)
+    return {
+        part.name: Recording(mixer.sound([part], gain), sample_rate, f"{score.title}, {part.name}")
+        for part in score.parts
+    }
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Shape:
+    """A note as long and as loud as it is played, and its weighted power in steps of 100 ms."""
+
+    samples: Samples
+    powers: Powers
 
 
 class _Mixer:
-    """The parts of a score as sound, one bus for each that is heard."""
+    """The notes of a score, each with its shape and its first sample."""
 
     def __init__(self, score: Score, sample_rate: int) -> None:
         if sample_rate not in SAMPLE_RATES:
@@ -108,56 +109,36 @@ class _Mixer:
         self.score, self.sample_rate = score, sample_rate
         self.bank = _bank(sample_rate)
         self.step = round(STEP_SECONDS * sample_rate)
-        longest = max(
-            [
-                RELEASE_SECONDS,
-                *(
-                    _release(find_voice(part.voice_of(n)))
-                    for part in score.parts
-                    for n in part.notes
-                ),
-            ]
-        )
-        self.frames = math.ceil((score.seconds + longest) * sample_rate)
-        self.heard = [part for part in score.parts if not part.muted and part.volume > 0]
-        self.powers = np.zeros(self.frames // self.step + 2)
-        self.buses: dict[str, Samples] = {}
-        for part in self.heard:
-            self.buses[part.name], powers = self.bus(part)
-            self.powers += powers
+        self.per_beat = 60 / score.tempo * sample_rate
+        timed = {part.name: _timed(part) for part in score.parts}
+        every = [(onset, length) for notes in timed.values() for onset, length, _ in notes]
+        first = [-float(score.count_in), -float(score.pickup)]
+        self.start = min([*first, *(onset for onset, _ in every)])
+        ends = [float(bar.start + bar.beats) for bar in score.bars[-1:]]
+        end = max([0.0, *ends, *(onset + length for onset, length in every)])
+        voices = {part.voice_of(note) for part in score.parts for note in part.notes}
+        release = max((_release(find_voice(name)) for name in voices), default=RELEASE_SECONDS)
+        self.frames = math.ceil((end - self.start) * self.per_beat + release * sample_rate)
+        self.placed = {part.name: self._placed(part, timed[part.name]) for part in score.parts}
 
-    def gain(self, loudness: float | None) -> float:
-        """The gain that brings the mix to a loudness, with both sides counted."""
-        if loudness is None:
-            return 1.0
-        expected = gated_loudness(2 * self.powers)
-        return min(10 ** ((loudness - expected) / 20), _LOUDEST_GAIN)
-
-    def bus(self, part: Part) -> tuple[Samples, npt.NDArray[np.float64]]:
-        """A part in mono, as loud as its volume, and its weighted power in steps of 100 ms."""
-        bus = np.zeros(self.frames, dtype=np.float32)
-        powers = np.zeros_like(self.powers)
+    def _placed(
+        self, part: Part, timed: list[tuple[float, float, ScoreNote]]
+    ) -> list[tuple[int, _Shape]]:
         balance = part.volume * PART_GAINS[part.name]
-        per_beat = 60 / self.score.tempo * self.sample_rate
-        start = self.score.start
-        shaped: dict[tuple[object, ...], tuple[Samples, npt.NDArray[np.float64]]] = {}
-        for note in part.notes:
-            first = round(float(note.onset - start) * per_beat)
-            count = round(float(note.end - start) * per_beat) - first
-            voice = part.voice_of(note)
+        shapes: dict[tuple[object, ...], _Shape] = {}
+        placed: list[tuple[int, _Shape]] = []
+        for onset, length, note in timed:
+            first = round((onset - self.start) * self.per_beat)
+            count = round((onset + length - self.start) * self.per_beat) - first
+            voice = note.voice or part.voice
             key = (voice, note.midi, count, note.level, note.glide, note.vibrato)
-            if key not in shaped:
-                shaped[key] = self._shaped(note, voice, count, note.level * balance)
-            samples, power = shaped[key]
-            bus[first : first + len(samples)] += samples
-            at = round(first / self.step)
-            powers[at : at + len(power)] += power[: len(powers) - at]
-        return bus, powers
+            shape = shapes.get(key)
+            if shape is None:
+                shape = shapes[key] = self._shape(note, voice, count, note.level * balance)
+            placed.append((first, shape))
+        return placed
 
-    def _shaped(
-        self, note: ScoreNote, voice_name: str, count: int, level: float
-    ) -> tuple[Samples, npt.NDArray[np.float64]]:
-        """A note as long and as loud as it is played, and its weighted power."""
+    def _shape(self, note: ScoreNote, voice_name: str, count: int, level: float) -> _Shape:
         if not _LOWEST_MIDI <= note.midi <= _HIGHEST_MIDI:
             accepted = f"{_LOWEST_MIDI} to {_HIGHEST_MIDI}"
             raise BadInput("midi", note.midi, "can't be played", accepted=accepted)
@@ -172,15 +153,57 @@ class _Mixer:
             fastest = float(2 ** (max(0.0, float(np.max(curve))) / 1200))
             banked = self.bank.note(voice_name, note.midi, seconds * fastest)
             reached = min(count + release, int(len(banked.samples) / fastest))
-            samples = bent(banked.samples, curve, reached, self.sample_rate)
-            samples *= np.float32(level)
+            samples = bent(banked.samples, curve, reached, self.sample_rate) * np.float32(level)
         tail = samples[count:]
         tail *= 1 - np.arange(len(tail), dtype=np.float32) / release
         whole, rest = divmod(count, self.step)
-        power = banked.powers[: whole + 1] * level**2
-        if whole < len(power):
-            power[whole] *= rest / self.step
-        return samples, power
+        powers = banked.powers[: whole + 1] * level**2
+        if whole < len(powers):
+            powers[whole] *= rest / self.step
+        return _Shape(samples, powers)
+
+    def gain(self, heard: Iterable[Part], loudness: float | None) -> float:
+        """The gain that brings parts to a loudness, both sides counted."""
+        if loudness is None:
+            return 1.0
+        powers = np.zeros(self.frames // self.step + 2)
+        for part in heard:
+            for first, shape in self.placed[part.name]:
+                at = round(first / self.step)
+                room = powers[at : at + len(shape.powers)]
+                room += shape.powers[: len(room)]
+        return min(10 ** ((loudness - gated_loudness(2 * powers)) / 20), _LOUDEST_GAIN)
+
+    def sound(self, parts: Sequence[Part], gain: float) -> Samples:
+        """Parts in stereo."""
+        # With all in the middle, one side is both.
+        centred = all(part.pan == 0 for part in parts)
+        sides = [np.zeros(self.frames, dtype=np.float32) for _ in range(1 if centred else 2)]
+        for part in parts:
+            for side, share in zip(sides, _pan(part), strict=False):
+                scaled: dict[int, Samples] = {}
+                for first, shape in self.placed[part.name]:
+                    samples = scaled.get(id(shape))
+                    if samples is None:
+                        samples = scaled[id(shape)] = shape.samples * np.float32(gain * share)
+                    side[first : first + len(samples)] += samples
+        stereo = np.empty((self.frames, 2), dtype=np.float32)
+        for side in sides:
+            _bend_under_ceiling(side)
+        stereo[:, 0], stereo[:, 1] = sides[0], sides[-1]
+        return stereo
+
+
+def _timed(part: Part) -> list[tuple[float, float, ScoreNote]]:
+    """Each note with its onset and length in beats: exact fractions are too slow to reckon with."""
+    return [
+        (
+            float(note.start) + float(note.shift) if note.shift else float(note.start),
+            float(note.beats if note.sounding is None else note.sounding),
+            note,
+        )
+        for note in part.notes
+    ]
 
 
 @lru_cache(maxsize=len(SAMPLE_RATES))
@@ -200,32 +223,17 @@ def _release(voice: Voice) -> float:
 
 def _pan(part: Part) -> tuple[float, float]:
     """Gains of the sides: equal power, and 1 for both in the middle."""
-    angle = (part.pan + 1) * math.pi / 4
     if part.pan == 0:
         return 1.0, 1.0
+    angle = (part.pan + 1) * math.pi / 4
     return math.sqrt(2) * math.cos(angle), math.sqrt(2) * math.sin(angle)
 
 
-def _summed(buses: Iterable[tuple[Samples, float]], frames: int, gain: float) -> Samples:
-    mixed = np.zeros(frames, dtype=np.float32)
-    for bus, share in buses:
-        mixed += bus if share == 1 else bus * np.float32(share)
-    mixed *= np.float32(gain)
-    return _under_ceiling(mixed)
-
-
-def _under_ceiling(samples: Samples) -> Samples:
-    """The samples with what is above the knee bent under the ceiling, in place."""
+def _bend_under_ceiling(samples: Samples) -> None:
+    """Bend what is above the knee under the ceiling."""
     if not len(samples) or max(float(samples.max()), -float(samples.min())) <= CEILING_KNEE:
-        return samples
-    loud = np.flatnonzero(np.abs(samples) > CEILING_KNEE)
+        return
+    loud = np.flatnonzero((samples > CEILING_KNEE) | (samples < -CEILING_KNEE))
     over = np.abs(samples[loud]) - CEILING_KNEE
     room = CEILING - CEILING_KNEE
     samples[loud] = np.sign(samples[loud]) * (CEILING_KNEE + room * np.tanh(over / room))
-    return samples
-
-
-def _stereo(sides: list[Samples]) -> Samples:
-    samples = np.empty((len(sides[0]), 2), dtype=np.float32)
-    samples[:, 0], samples[:, 1] = sides[0], sides[-1]
-    return samples

@@ -170,7 +170,7 @@ def _loop(angles: _Real, taps: tuple[float, ...], pole: float, gain: float) -> _
 
 
 def _lagrange_taps(d: float) -> tuple[float, float, float, float]:
-    """Third-order coefficients for a delay of 1 <= d < 2 samples (Laakso et al. 1996, from memory)."""
+    """Coefficients for a delay of 1 <= d < 2 samples (Laakso et al. 1996, from memory)."""
     return (
         -(d - 1) * (d - 2) * (d - 3) / 6,
         d * (d - 2) * (d - 3) / 2,

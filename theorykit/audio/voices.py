@@ -1,7 +1,7 @@
 """What the instruments sound like, as data: one table for the synthesiser here and the browser's.
 
-Four kinds. A *string* is plucked or struck and dies away, its high partials first. A *tone* is bowed
-or blown and lasts as long as the note. A *block* is struck wood, a *brush* a stroke of noise.
+Four kinds. A *string* is plucked or struck and dies away, its high partials first. A *tone* is
+bowed or blown and lasts as long as the note. A *block* is struck wood, a *brush* a stroke of noise.
 The numbers are stipulated, by ear; where one is from a book it says so.
 """
 

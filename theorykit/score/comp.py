@@ -9,8 +9,9 @@ from fractions import Fraction
 from theorykit.score.feel import Stroke
 from theorykit.score.harmony import Span
 
-#: G3, the lowest note of a mandolin, from which chops are built; A2 for root and fifth alone.
-CHOP_LOWEST, POWER_LOWEST = 55, 45
+#: G3, the lowest note of a mandolin, from which chops are built. Root and fifth alone start at E3,
+#: an octave over the bass: lower, the two would be one.
+CHOP_LOWEST, POWER_LOWEST = 55, 52
 
 #: More notes than this in one octave are a blur.
 MOST_NOTES = 4
@@ -90,7 +91,7 @@ def power_voicing(root: int, fifth: int | None) -> list[int]:
     Examples
     --------
     >>> power_voicing(9, 4)
-    [45, 52, 57]
+    [57, 64, 69]
     """
     low = _key_from(POWER_LOWEST, root)
     return [low] + ([low + (fifth - root) % 12] if fifth is not None else []) + [low + 12]
