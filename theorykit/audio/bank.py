@@ -6,7 +6,7 @@ import math
 from collections import OrderedDict
 from dataclasses import dataclass
 
-from theorykit.audio.loudness import Powers, weighted_powers
+from theorykit.audio.loudness import Powers, note_powers
 from theorykit.audio.percussion import brush_samples, click_samples
 from theorykit.audio.string import Samples, midi_to_hz, pluck_samples
 from theorykit.audio.tone import tone_samples
@@ -64,7 +64,7 @@ class NoteBank:
             self._notes.move_to_end(key)
             return self._notes[key]
         samples = note_samples(voice, midi, length, self.sample_rate)
-        note = BankedNote(samples, weighted_powers(samples, self.sample_rate))
+        note = BankedNote(samples, note_powers(samples, self.sample_rate))
         self._notes[key] = note
         self._seconds += length
         while self._seconds > _MOST_SECONDS and len(self._notes) > 1:

@@ -64,6 +64,19 @@ def weighted_powers(samples: npt.NDArray[Any], sample_rate: int) -> Powers:
     return found
 
 
+def note_powers(samples: npt.NDArray[np.float32], sample_rate: int) -> Powers:
+    """The same for a note, quicker: weighted throughout as it is at its start.
+
+    A note grows darker as it dies: where it is soft its power is off by some tenths of a dB.
+    """
+    step = round(STEP_SECONDS * sample_rate)
+    parts = [samples[first : first + step] for first in range(0, len(samples), step)]
+    plain = np.array([float(np.dot(part, part)) / step for part in parts])
+    if plain[0]:
+        plain *= float(weighted_powers(parts[0], sample_rate)[0]) / plain[0]
+    return plain
+
+
 def gated_loudness(powers: Powers) -> float:
     """Integrated loudness from the powers of all channels in steps of 100 ms, in LUFS.
 

@@ -189,7 +189,7 @@ class _Mixer:
                     side[first : first + len(samples)] += samples
         stereo = np.empty((self.frames, 2), dtype=np.float32)
         for side in sides:
-            _bend_under_ceiling(side)
+            bend_under_ceiling(side)
         stereo[:, 0], stereo[:, 1] = sides[0], sides[-1]
         return stereo
 
@@ -229,8 +229,8 @@ def _pan(part: Part) -> tuple[float, float]:
     return math.sqrt(2) * math.cos(angle), math.sqrt(2) * math.sin(angle)
 
 
-def _bend_under_ceiling(samples: Samples) -> None:
-    """Bend what is above the knee under the ceiling."""
+def bend_under_ceiling(samples: Samples) -> None:
+    """Bend what is above the knee under the ceiling, in place."""
     if not len(samples) or max(float(samples.max()), -float(samples.min())) <= CEILING_KNEE:
         return
     loud = np.flatnonzero((samples > CEILING_KNEE) | (samples < -CEILING_KNEE))

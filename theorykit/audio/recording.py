@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import html
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -68,10 +69,16 @@ class Recording:
         peak = float(np.max(np.abs(self.samples), initial=0))
         return float(20 * np.log10(peak)) if peak else float("-inf")
 
-    def write(self, path: str | Path) -> None:
+    def write(self, path: str | Path, *, told: Callable[[float], None] | None = None) -> None:
         """Write a sound file: WAV, FLAC, MP3, Opus or Vorbis, by the end of its name.
 
         It is written whole or not at all.
+
+        Parameters
+        ----------
+        path : str or Path
+        told : function, optional
+            Called with the share that is done, up to 1.
 
         Raises
         ------
@@ -86,7 +93,7 @@ class Recording:
             accepted = ", ".join(map(str, rates))
             raise BadInput("sample rate", self.sample_rate, f"not in {coding}", accepted=accepted)
         with whole_file(target) as file:
-            self._encode(file, container, coding)
+            self._encode(file, container, coding, told)
 
     def encoded(self, suffix: str) -> bytes:
         """The bytes of a sound file, e.g. of ``".mp3"``."""
@@ -94,7 +101,13 @@ class Recording:
         self._encode(buffer, *file_format(Path(f"sound{suffix}")))
         return buffer.getvalue()
 
-    def _encode(self, file: BinaryIO, container: str, coding: str) -> None:
+    def _encode(
+        self,
+        file: BinaryIO,
+        container: str,
+        coding: str,
+        told: Callable[[float], None] | None = None,
+    ) -> None:
         with soundfile.SoundFile(
             file, "w", self.sample_rate, 2, subtype=coding, format=container
         ) as sound:
@@ -102,6 +115,8 @@ class Recording:
                 sound.title = self.title
             for first in range(0, len(self.samples), _WRITTEN_FRAMES):
                 sound.write(self.samples[first : first + _WRITTEN_FRAMES])
+                if told is not None:
+                    told(min(first + _WRITTEN_FRAMES, len(self.samples)) / len(self.samples))
 
     def _repr_html_(self) -> str:
         """A player for the notebook, with the sound inside."""

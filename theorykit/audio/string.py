@@ -150,10 +150,9 @@ def _poles(hz: float, sample_rate: int, voice: StringVoice, numbers: _Real) -> _
 
     angles = omega * numbers
     # A partial is where the loop's phase is a whole number of turns.
-    for _ in range(3):
+    for _ in range(2):
         turned = _loop(angles, taps, pole, gain)
         angles = (2 * np.pi * numbers + np.angle(turned)) / delay
-    turned = _loop(angles, taps, pole, gain)
     periods = 2 * np.pi * numbers / angles
     poles: _Complex = np.exp(np.log(np.abs(turned)) / periods + 1j * angles)
     return poles

@@ -56,6 +56,7 @@ def arrange(
     choruses: int = 1,
     thirds: bool = True,
     voicings: Voicings | None = None,
+    comp_voice: str | None = None,
     swing: float | Fraction | None = None,
     count_in: int = 0,
     click: bool = False,
@@ -84,6 +85,8 @@ def arrange(
     voicings : dict or function, optional
         What a chord is played with: key numbers, by chord symbol or by a function of the chord. A
         chord that it does not know is played in close position.
+    comp_voice : str, optional
+        What sounds the chords, not as in the feel.
     swing : float, optional
         How much longer the first eighth of a quarter is than the second, not as in the feel.
     count_in : int
@@ -133,7 +136,10 @@ def arrange(
     counted = count_in * meter.beats
     beats = end + (meter.beats if ending else 0)
     clicks = _clicks(meter, -counted, beats if click else 0)
-    parts = [Part("bass", tuple(bass), used.bass_voice), Part("comp", tuple(comp), used.comp_voice)]
+    parts = [
+        Part("bass", tuple(bass), used.bass_voice),
+        Part("comp", tuple(comp), comp_voice or used.comp_voice),
+    ]
     if clicks:
         parts.append(Part("click", tuple(clicks), "woodblock"))
     if drone:
@@ -249,6 +255,8 @@ class _Band:
                 spelled(midi, chord, here),
                 level=each,
                 shift=number * self.feel.strum_beats,
+                # However it is struck, a chord ends as one.
+                sounding=beats - number * self.feel.strum_beats if number else None,
             )
             for number, midi in enumerate(midis)
         ]
@@ -394,8 +402,9 @@ def _swung(part: Part, meter: Meter, swing: Fraction) -> Part:
     notes: list[ScoreNote] = []
     for note in part.notes:
         start, end = _heard(note.start, meter, swing), _heard(note.start + note.beats, meter, swing)
-        shift, sounding = note.shift + start - note.start, end - start
-        notes.append(replace(note, shift=shift, sounding=note.sounding or sounding))
+        shift = note.shift + start - note.start
+        sounding = note.sounding_beats + (end - start) - note.beats
+        notes.append(replace(note, shift=shift, sounding=sounding))
     return replace(part, notes=tuple(notes))
 
 
