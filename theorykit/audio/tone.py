@@ -37,12 +37,13 @@ def tone_samples(hz: float, seconds: float, sample_rate: int, voice: ToneVoice) 
     ends = np.append(table, table[0])
     steps = np.diff(ends)
     samples = np.zeros(count, dtype=np.float32)
-    for offset in voice.detune_hz:
+    for offset, level in voice.ranks:
         detuned = hz + math.copysign(min(abs(offset), 0.001 * hz), offset)
         place = np.arange(count) * (TABLE_SIZE * detuned / sample_rate) % TABLE_SIZE
         whole = place.astype(np.int32)
-        samples += (ends[whole] + steps[whole] * (place - whole)).astype(np.float32)
-    samples *= NOTE_RMS / math.sqrt(float(np.mean(table**2)) * len(voice.detune_hz))
+        samples += (level * (ends[whole] + steps[whole] * (place - whole))).astype(np.float32)
+    power = float(np.mean(table**2)) * sum(level**2 for _, level in voice.ranks)
+    samples *= NOTE_RMS / math.sqrt(power)
     attack = min(round(voice.attack_seconds * sample_rate), count)
     samples[:attack] *= (0.5 * (1 - np.cos(np.pi * np.arange(attack) / attack))).astype(np.float32)
     return faded(samples, sample_rate)

@@ -57,8 +57,9 @@ class ToneVoice:
         As for a string; the partials of a bowed string fall as 1/n (Helmholtz 1863, from memory).
     even_level : float
         Level of the even partials beside the odd ones.
-    detune_hz : tuple of float
-        One entry for each rank of reeds, as for a course.
+    ranks : tuple of (float, float)
+        For each rank of reeds its Hz beside the pitch and its level; symmetric, and the one on the
+        pitch the loudest by far: equal ranks would silence each other as they beat.
     attack_seconds, release_seconds : float
         How long the tone takes to come and to go.
     vibrato_hz, vibrato_cents, vibrato_delay_seconds : float
@@ -70,7 +71,7 @@ class ToneVoice:
     slope: float
     bright_hz: float
     even_level: float
-    detune_hz: tuple[float, ...]
+    ranks: tuple[tuple[float, float], ...]
     body: Body
     attack_seconds: float
     release_seconds: float
@@ -178,7 +179,7 @@ VOICES: dict[str, Voice] = {
         slope=1,
         bright_hz=3400,
         even_level=1,
-        detune_hz=(0,),
+        ranks=((0, 1),),
         # Air, main wood and bridge of a violin (Fletcher & Rossing 1998, from memory).
         body=((280, 8, 1.2), (460, 9, 1.4), (2500, 2, 1.5)),
         attack_seconds=0.06,
@@ -189,7 +190,7 @@ VOICES: dict[str, Voice] = {
         slope=1.1,
         bright_hz=1600,
         even_level=0.6,
-        detune_hz=(-0.35, 0.35),
+        ranks=((-0.6, 0.1), (0, 1), (0.6, 0.1)),
         body=((500, 1.5, 0.5),),
         attack_seconds=0.09,
         release_seconds=0.12,
