@@ -142,18 +142,18 @@ def stepped_score(beats: int, *, first_index: int = 0) -> dict[str, Any]:
     }
 
 
-def bass_and_chop() -> dict[str, Any]:
+def bass_and_comp() -> dict[str, Any]:
     """Two bars: root and fifth on 1 and 3, short chords on 2 and 4, as a mandolin plays them."""
     bass = [
         event(beat, 1, midi, part="bass", voice="bass")
         for beat, midi in ((0, 31), (2, 38), (4, 31), (6, 38))
     ]
-    chop = [
-        event(beat, 0.3, midi, part="chop", voice="mandolin")
+    comp = [
+        event(beat, 0.3, midi, part="comp", voice="mandolin")
         for beat in (1, 3, 5, 7)
         for midi in (55, 62, 71, 79)
     ]
-    return make_score(8, bass + chop)
+    return make_score(8, bass + comp)
 
 
 def onsets(samples: Samples, *, quiet_frames: int, threshold: float = 1e-3) -> list[int]:
@@ -285,7 +285,7 @@ def test_loop_seam_has_no_gap_and_no_jump(page: Page) -> None:
 
 
 def test_level_is_calm_and_leaves_headroom(page: Page) -> None:
-    samples = render(page, bass_and_chop(), tempo=100, passes=4)
+    samples = render(page, bass_and_comp(), tempo=100, passes=4)
     rms_db = 20 * np.log10(np.sqrt(np.mean(samples**2)))
     assert 20 * np.log10(np.max(np.abs(samples))) <= -1
     assert -26 <= rms_db <= -12
@@ -296,7 +296,7 @@ def test_ceiling_holds_for_a_dense_mix_at_full_volume(page: Page) -> None:
         event(0, 2, midi, part=part, voice=voice)
         for part, voice in (
             ("bass", "bass"),
-            ("chop", "mandolin"),
+            ("comp", "mandolin"),
             ("line", "guitar"),
             ("drone", "banjo"),
         )
@@ -354,7 +354,7 @@ def test_nothing_is_made_before_the_press(page: Page) -> None:
 
 
 def test_count_in_then_steps_and_notes_in_order(page: Page) -> None:
-    score = make_score(2, [event(0, 0.9, 67), event(0, 0.9, 48, part="chop"), event(1, 0.9, 69)])
+    score = make_score(2, [event(0, 0.9, 67), event(0, 0.9, 48, part="comp"), event(1, 0.9, 69)])
     score["steps"] = [{"beat": 0, "index": 0}, {"beat": 1, "index": 1}]
     score["events"].append(event(0, 1, 76, part="click", voice="woodblock"))
     page.evaluate(
@@ -367,7 +367,7 @@ def test_count_in_then_steps_and_notes_in_order(page: Page) -> None:
     assert log["steps"] == [0, 1]
     sounding = [notes for notes in log["notes"] if notes]
     assert sounding == [
-        [{"midi": 48, "part": "chop"}, {"midi": 67, "part": "line"}],
+        [{"midi": 48, "part": "comp"}, {"midi": 67, "part": "line"}],
         [{"midi": 69, "part": "line"}],
     ]
     assert page.evaluate("player.beat") is None
