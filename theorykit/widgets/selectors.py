@@ -6,12 +6,11 @@ import html
 from collections.abc import Callable
 from typing import Any
 
-from ipywidgets import HTML, BoundedIntText, Box, Dropdown, IntSlider, Layout, Text, VBox, jslink
+from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, jslink
 
 from theorykit.analysis.saved_style import read_style
 from theorykit.errors import BadInput
 from theorykit.scene.scene import Kind
-from theorykit.scene.selection import FASTEST, SLOWEST
 from theorykit.theory.pitch import Note
 from theorykit.widgets.study import Study
 
@@ -30,7 +29,7 @@ HIGHEST_CAPO = 7
 
 
 def selectors(study: Study, kind: Kind = "progression") -> VBox:
-    """The selectors of a study: menus, capo, tempo, and fields for a scale or chart of one's own.
+    """The selectors of a study: menus, capo, and fields for a scale or chart of one's own.
 
     Parameters
     ----------
@@ -44,10 +43,8 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
         if kind == "progression" or name not in _OVER_CHORDS
     ]
     capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
-    tempo = IntSlider(min=SLOWEST, max=FASTEST, value=study.tempo, layout=Layout(width="16em"))
     jslink((capo, "value"), (study, "capo"))
-    jslink((tempo, "value"), (study, "tempo"))
-    boxes += [_labelled("Capo", capo), _labelled("Tempo", tempo)]
+    boxes.append(_labelled("Capo", capo))
     message = HTML()
     boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))
     if kind == "progression":

@@ -2,6 +2,7 @@
 import { Chart, makeElement, paintLegend } from "./chart.js";
 import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
 import { neckCells, sceneOf } from "./scene.js";
+import { listenForKeys } from "./keys.js";
 import { SoundPanel } from "./sounder.js";
 
 /** What a study holds, by the name that a choice gives it. */
@@ -43,6 +44,8 @@ export class Explorer {
   #board = "";
   #tapped = null;
   #sounding = [];
+  #next = [];
+  #forgetKeys;
 
   /**
    * @param {object} options
@@ -78,7 +81,7 @@ export class Explorer {
     const root = makeElement("div", "tk-explorer");
     root.dataset.kind = this.#kind;
     const overChords = this.#kind === "progression";
-    this.#chart = new Chart((step) => this.#set("step", step));
+    this.#chart = new Chart((step) => this.#set("step", step), (loop) => this.#sound.setLoop(loop));
     this.#sentence = makeElement("p", "tk-sentence");
     this.#sentence.setAttribute("aria-live", "polite");
     this.#legend = makeElement("div", "tk-legend");
@@ -96,21 +99,23 @@ export class Explorer {
     const pair = makeElement("div", "tk-pair");
     pair.append(ruler, keyboard);
     this.#makeNeckKeys(neck);
-    this.#sound = new SoundPanel(
-      {
-        table: () => this.#study.get("table"),
-        choice: () => readChoice(this.#study),
-        scene: () => this.#scene,
-        setStep: (step) => this.#set("step", step),
-        setChoice: (name, value) => this.#set(name, value),
-        showSounding: (midis) => this.#showSounding(midis),
-        showTapped: (place) => this.#showTapped(place),
-        say: (text) => this.#say(text),
-      },
-      overChords,
-    );
+    this.#sound = new SoundPanel({
+      table: () => this.#study.get("table"),
+      choice: () => readChoice(this.#study),
+      scene: () => this.#scene,
+      chart: overChords ? this.#chart : null,
+      setChoice: (name, value) => this.#set(name, value),
+      showSounding: (midis, next) => this.#showSounding(midis, next),
+      showTapped: (place) => this.#showTapped(place),
+      // Read aloud at each chord, the sentence would talk into the music.
+      showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
+      say: (text) => this.#say(text),
+    });
+    this.#forgetKeys = listenForKeys(root, this.#sound.actions);
     if (overChords) root.append(this.#chart.element);
-    root.append(this.#sentence, neck, this.#legend, this.#status, pair, this.#sound.element);
+    root.append(this.#sound.element, this.#sentence);
+    if (overChords) root.append(this.#sound.switches);
+    root.append(neck, this.#legend, this.#status, pair);
     element.append(root);
     this.element = root;
   }
@@ -147,8 +152,8 @@ export class Explorer {
     const changed = this.#changed;
     this.#changed = new Set();
     if (!this.element.isConnected && changed.size === 0) return;
-    this.#sound.follows(changed);
     if ([...changed].some((name) => name !== "tempo")) this.#paint();
+    this.#sound.follows(changed);
   }
 
   #paint() {
@@ -238,7 +243,7 @@ export class Explorer {
     frame.addEventListener("keydown", (event) => {
       if (event.altKey || event.ctrlKey || event.metaKey) return;
       if (event.key in moves) this.#moveCursor(...moves[event.key]);
-      else if (event.key === "Enter" || event.key === " ") this.#soundCell(this.#cursorCell());
+      else if (event.key === "Enter") this.#soundCell(this.#cursorCell());
       else return;
       event.preventDefault();
       event.stopPropagation();
@@ -271,8 +276,9 @@ export class Explorer {
     this.#paintRings();
   }
 
-  #showSounding(midis) {
+  #showSounding(midis, next) {
     this.#sounding = midis;
+    this.#next = next;
     this.#paintRings();
   }
 
@@ -282,17 +288,24 @@ export class Explorer {
   }
 
   #paintRings() {
-    const heard = new Set(this.#sounding);
-    const onNeck = heard.size ? this.#cells().filter(({ midi }) => heard.has(midi)) : [];
-    if (this.#tapped?.cell) onNeck.push(this.#tapped.cell);
+    const { neck, keyboard } = this.#figures;
+    const cells = this.#sounding.length || this.#next.length ? this.#cells() : [];
+    const onNeck = (midis) => cells.filter(({ midi }) => midis.includes(midi));
     // The keyboard has two octaves: a note outside is shown in the nearest of them.
     const keys = this.#study.get("table").keyboard;
-    const wanted = [...heard, ...(this.#tapped ? [this.#tapped.midi] : [])];
-    const onKeys = wanted.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
-    const rings = (places, dash) => places.map(({ x, y }) => ({ x, y, dash }));
+    const onKeys = (midis) => midis.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
+    const tapped = this.#tapped ? [this.#tapped] : [];
     const cursor = this.#cursorShown ? [this.#cursorCell()] : [];
-    paintRings(this.#figures.neck, "neck-rings", [...rings(onNeck, "solid"), ...rings(cursor, "dashed")]);
-    paintRings(this.#figures.keyboard, "keyboard-rings", rings(onKeys, "solid"));
+    const rings = (places, style) => places.map(({ x, y }) => ({ x, y, style }));
+    paintRings(neck, "neck-rings", [
+      ...rings([...onNeck(this.#sounding), ...tapped.flatMap(({ cell }) => cell ?? [])], "sounding"),
+      ...rings(onNeck(this.#next), "next"),
+      ...rings(cursor, "cursor"),
+    ]);
+    paintRings(keyboard, "keyboard-rings", [
+      ...rings(onKeys([...this.#sounding, ...tapped.map(({ midi }) => midi)]), "sounding"),
+      ...rings(onKeys(this.#next), "next"),
+    ]);
   }
 
   #say(text) {
@@ -301,6 +314,7 @@ export class Explorer {
 
   /** Take the explorer off the page, and all that it holds with it. */
   remove() {
+    this.#forgetKeys();
     this.#sound.remove();
     for (const [event, listener] of this.#listeners) this.#study.off(event, listener);
     for (const figure of Object.values(this.#figures)) figure.remove();

@@ -45,6 +45,8 @@ export class Player {
    * @param {function(number[])} [options.onNext] keys of the line's next notes, when they change
    * @param {function(number)} [options.onTempo] tempo, when it changes
    * @param {function(number, number)} [options.onPlace] each frame: bar of the chart, share of it gone by
+   * @param {function({bar: number, number: number}|null)} [options.onCount] each beat of the count-in: bar that
+   *   the music begins with, and what is counted; null when the music begins
    * @param {function(string)} [options.onState] "counting", "playing" or "stopped"
    * @param {object} [options.voices] table like `VOICES`
    */
@@ -287,10 +289,20 @@ export class Player {
     if (step) this.#tell(session, "onStep", step.index, step);
     this.#tell(session, "onNotes", notes, notes.map(({ midi, part }) => `${part}${midi}`).join());
     this.#tell(session, "onNext", next, next.join());
-    if (!counting && session === this.#session) this.#tellPlace(segment.score, local);
+    if (session !== this.#session) return;
+    if (counting) this.#tellCount(session, segment, local);
+    else this.#tellPlace(session, segment.score, local);
   };
 
-  #tellPlace(passage, local) {
+  #tellCount(session, { start, score }, beat) {
+    const number = (Math.floor(beat - start) % score.beatsPerBar) + 1;
+    const music = session.segments.at(-1);
+    const bar = chartBar(music.score, barIndexAt(music.score, -music.origin));
+    this.#tell(session, "onCount", { bar, number }, `${bar} ${number}`);
+  }
+
+  #tellPlace(session, passage, local) {
+    this.#tell(session, "onCount", null);
     const index = barIndexAt(passage, local);
     const from = passage.bars[index];
     const to = passage.bars[index + 1] ?? passage.beats;
