@@ -42,10 +42,11 @@ export class PlayerControls {
     row.append(this.#tempo(tempo));
     this.half = tickBox("half speed", false, this.#actions.setHalf);
     row.append(this.half.element);
-    if (this.#overChords) row.append(this.#loopSlot());
     this.volume = slideBar("Volume", { min: 0, max: 1, step: 0.05, value: CALM_VOLUME }, this.#actions.setVolume);
     this.more = pushButton("more", "More", () => this.#openMore(this.panel.hidden));
-    row.append(this.volume.element, this.more);
+    row.append(this.volume.element);
+    if (this.#overChords) row.append(this.#loopSlot());
+    row.append(this.more);
     this.showPlaying(null, false);
     return row;
   }
@@ -88,7 +89,7 @@ export class PlayerControls {
     this.panel.hidden = true;
     this.more.setAttribute("aria-controls", this.panel.id);
     this.more.setAttribute("aria-expanded", "false");
-    this.keys = controlGroup("Keys, while the focus is in here", keyList(this.#overChords));
+    this.keys = controlGroup("Keys, while the focus is in this explorer", keyList(this.#overChords));
     this.keys.tabIndex = -1;
     this.panel.append(this.#practice(tempo), this.mixer.element, this.keys);
     return this.panel;
