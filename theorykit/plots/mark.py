@@ -120,7 +120,7 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
 
 
 def add_rings(plot: Any, name: str) -> None:
-    """Add an empty source for rings: where a note sounds, where the next one will, at the cursor."""
+    """Add an empty source for rings: where a note sounds, where the next will, at the cursor."""
     source = ColumnDataSource({"x": [], "y": [], "dash": [], "width": []}, name=name)
     plot.scatter(
         "x",

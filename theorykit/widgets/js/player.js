@@ -13,7 +13,7 @@ const TICK_MILLISECONDS = 25;
 const HORIZON_SECONDS = 0.15;
 // A hidden page gets its timers once a second.
 const HIDDEN_HORIZON_SECONDS = 1.5;
-const START_SECONDS = 0.05;
+const START_SECONDS = 0.035;
 // Whatever starts sooner than this may already be on its way to the speakers.
 const COMMITTED_SECONDS = 0.02;
 // After a stall, notes later than this are left out: a bunch of them at once would be worse.

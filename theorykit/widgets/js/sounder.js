@@ -200,7 +200,6 @@ export class SoundPanel {
       const score = this.#score();
       const loops = what === "changes" || this.#repeat;
       const fromBeat = goesOn ? beatOfBar(score, this.#host.chart.bar) : 0;
-      if (what === "changes") this.#host.setChoice("step", score.steps.findLast(({ beat }) => beat <= fromBeat).index);
       await this.#band.play(score, {
         tempo,
         rate: this.#half ? 0.5 : 1,
@@ -209,6 +208,9 @@ export class SoundPanel {
         countInBeats: loops ? this.#countBars * score.beatsPerBar : 0,
         fromBeat,
       });
+      // Painted now, while it is counted in, and not sooner: the first note would wait for it.
+      const step = score.steps.findLast(({ beat }) => beat <= fromBeat);
+      if (this.#what === "changes") this.#host.setChoice("step", step.index);
     } catch (error) {
       this.#rest();
       this.#host.say(`No sound: ${error.message}`);
