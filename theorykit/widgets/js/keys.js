@@ -45,12 +45,12 @@ export function listenForKeys(root, actions) {
   };
   root.addEventListener("keydown", listener);
   // JupyterLab looks at each key before the page does, and would delete a cell at two presses of D; it leaves
-  // alone what comes from below this mark. Its commands with Ctrl, and Shift + Enter, stay its own.
+  // an element alone that has this mark. Its commands with Ctrl, and Shift + Enter, stay its own.
   const mark = (event) => {
     if (!root.contains(event.target)) return;
     const command = event.ctrlKey || event.metaKey || event.altKey || (event.shiftKey && event.key === "Enter");
-    if (command) delete root.dataset.lmSuppressShortcuts;
-    else root.dataset.lmSuppressShortcuts = "true";
+    if (command) delete event.target.dataset.lmSuppressShortcuts;
+    else event.target.dataset.lmSuppressShortcuts = "true";
   };
   window.addEventListener("keydown", mark, true);
   return () => window.removeEventListener("keydown", mark, true);
