@@ -11,6 +11,13 @@ from theorykit.analysis.style import find_style as find_style
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.instruments.catalogue import find_instrument as find_instrument
+from theorykit.instruments.fingering import finger_line as finger_line
+from theorykit.instruments.shape_change import nearest_without as nearest_without
+from theorykit.instruments.shape_change import shape_sequence as shape_sequence
+from theorykit.instruments.shape_search import find_shapes as find_shapes
+from theorykit.plots.diagram import diagram_figure as diagram_figure
+from theorykit.scene.diagram import Diagram as Diagram
+from theorykit.scene.diagram import DiagramRow as DiagramRow
 from theorykit.theory.chord import Chord as Chord
 from theorykit.theory.degree import Degree as Degree
 from theorykit.theory.form import find_progression as find_progression
@@ -24,8 +31,10 @@ from theorykit.theory.relation import find_scales as find_scales
 from theorykit.theory.relation import relation as relation
 from theorykit.theory.scale import Scale as Scale
 from theorykit.theory.scale import find_scale as find_scale
+from theorykit.widgets.explorer import PositionExplorer as PositionExplorer
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer
 from theorykit.widgets.explorer import ScaleExplorer as ScaleExplorer
+from theorykit.widgets.explorer import ShapeExplorer as ShapeExplorer
 from theorykit.widgets.study import Study as Study
 
 __version__: str

@@ -5,14 +5,16 @@ from __future__ import annotations
 import itertools
 import json
 import random
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page
 
+from theorykit.scene.atlas import Atlas, atlas_of
+from theorykit.scene.menus import MENU_WORDS, options
 from theorykit.scene.scene import scene
-from theorykit.scene.selection import LABELS, Offer, Selection
+from theorykit.scene.selection import LABELS, OMISSIONS, PATTERNS, PLACES, Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.theory.key import TONICS
 from theorykit.widgets.bundle import joined_modules
@@ -22,6 +24,8 @@ pytestmark = pytest.mark.browser
 OFFER = Offer().joined(
     Offer(
         scales=("1 b2 3 #4 5", "Lydian dominant"),
+        instruments=("guitar", "dulcimer", "C3 G3 D4 A4, 24 frets, 585 mm"),
+        qualities=("7b9", "5", "add9"),
         progressions=(
             "3/4 | I | V7/ii ii . | V7sus4 |",
             "| i | bVImaj7 . . V7 | I/3 IV |",
@@ -35,20 +39,11 @@ OFFER = Offer().joined(
 
 def choice_of(selection: Selection) -> dict[str, Any]:
     """The selection as the module takes it: by number in the table."""
-    return {
-        "key": [str(tonic) for tonic in TONICS].index(selection.key),
-        "scale": OFFER.scales.index(selection.scale),
-        "compare": OFFER.scales.index(selection.compare) if selection.compare else -1,
-        "progression": OFFER.progressions.index(selection.progression),
-        "style": OFFER.styles.index(selection.style),
-        "instrument": OFFER.instruments.index(selection.instrument),
-        "labels": LABELS.index(selection.labels),
-        "capo": selection.capo,
-        "tempo": selection.tempo,
-        "step": selection.step,
-        "thirds": selection.thirds,
-        "follow": selection.follow,
+    numbers = {
+        name: options(OFFER, name).index(value) if name in MENU_WORDS else value
+        for name, value in asdict(selection).items()
     }
+    return numbers | {"compare": numbers["compare"] - 1}
 
 
 def selections() -> list[Selection]:
@@ -70,24 +65,47 @@ def selections() -> list[Selection]:
                 step=dice.randrange(len(base.chart.chords)),
                 thirds=dice.random() < 0.7,
                 follow=dice.random() < 0.4,
+                fingers=dice.random() < 0.4,
+                pattern=dice.choice(PATTERNS),
+                position=dice.randrange(-1, 9),
+                root=str(dice.choice(TONICS)),
+                quality=dice.choice(OFFER.qualities),
+                omit=dice.choice(OMISSIONS),
+                place=dice.choice(PLACES),
+                shape=dice.choice((0, 0, 1, 2, 7)),
+                beside=dice.choice((-1, -1, 0, 1, 3)),
             )
         )
     return found
 
 
-@pytest.mark.parametrize("kind", ["progression", "scale"])
+#: The function of the module for each kind of explorer.
+SCENES = {
+    "progression": "sceneOf(table, choice, kind)",
+    "scale": "sceneOf(table, choice, kind)",
+    "positions": "positionSceneOf(table, choice, atlas)",
+    "shapes": "shapeSceneOf(table, choice, atlas)",
+}
+
+
+@pytest.mark.parametrize("kind", SCENES)
 def test_the_module_and_python_make_the_same_scene(page: Page, kind: Any) -> None:
     chosen = selections()
     page.add_script_tag(
-        content=f"{joined_modules('scene')}\nwindow.sceneOf = sceneOf;", type="module"
+        content=f"{joined_modules('positions', 'shapes')}\n"
+        f"window.draw = (table, choice, kind, atlas) => {SCENES[kind]};",
+        type="module",
     )
-    page.wait_for_function("() => window.sceneOf")
+    page.wait_for_function("() => window.draw")
+    atlas: Atlas = {}
+    for selection in chosen:
+        atlas |= atlas_of(selection, kind)
     drawn = page.evaluate(
-        """([table, choices, kind]) => choices.map((choice) => {
-          const { shown, compared, chord, key, ...data } = sceneOf(table, choice, kind);
+        """([table, choices, kind, atlas]) => choices.map((choice) => {
+          const { shown, compared, chord, key, ...data } = window.draw(table, choice, kind, atlas);
           return data;
         })""",
-        [scene_table(OFFER), [choice_of(selection) for selection in chosen], kind],
+        [scene_table(OFFER), [choice_of(selection) for selection in chosen], kind, atlas],
     )
     assert len(drawn) == len(chosen) > 400
     for selection, found in zip(chosen, drawn, strict=True):

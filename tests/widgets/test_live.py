@@ -174,3 +174,53 @@ def test_nothing_is_cut_off(opened: Page, width: int) -> None:
           .map((one) => one.getBoundingClientRect().width))"""
     )
     assert narrowest >= 640
+
+
+NECK_CELLS = (
+    'import theorykit as tk\nstudy = tk.Study(root="G", instrument="guitar", key="A")',
+    "tk.ShapeExplorer(study)",
+    "tk.PositionExplorer(study)",
+    "print('now', study.omit, study.shape >= 0, study.position)",
+)
+
+
+@pytest.fixture
+def necks(browser: Browser, lab: Lab, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A notebook with a shape explorer and a position explorer, all its cells run."""
+    context = browser.new_context(viewport={"width": 1280, "height": 1800})
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    name = re.sub(r"\W+", "-", request.node.name).strip("-")
+    lab.open(page, lab.add(f"{name}.ipynb", *NECK_CELLS))
+    lab.run_all(page)
+    ready(page, 2)
+    yield page
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+    context.close()
+    assert errors == []
+
+
+def test_a_chord_is_picked_and_loses_its_third(necks: Page) -> None:
+    title = necks.locator("[data-kind=shapes] .tk-neck .tk-title")
+    expect(title).to_contain_text("G: 320003 (1 of")
+    necks.locator(".tk-menu-omit select").select_option(label="third")
+    # Common practice: string 5 is muted and string 2 stopped at fret 3.
+    expect(title).to_contain_text("G without its third: 3x0033")
+    necks.locator(".tk-menu-omit select").select_option(label="nothing")
+    expect(title).to_contain_text("G: 320003")
+    necks.locator(".tk-menu-root select").select_option(label="C")
+    expect(title).to_contain_text("C: x32010")
+    necks.locator(".tk-menu-instrument select").first.select_option(label="mandolin")
+    expect(title).to_contain_text("C: 0230")
+    run_cell(necks, 3)
+    expect(necks.get_by_text("now True 0")).to_be_visible()
+
+
+def test_a_position_is_chosen(necks: Page) -> None:
+    title = necks.locator("[data-kind=positions] .tk-neck .tk-title")
+    expect(title).to_contain_text("A minor pentatonic, open strings")
+    necks.get_by_role("button", name="Fret 5").click()
+    expect(title).to_contain_text("index finger at fret 5")
+    necks.locator(".tk-menu-key select").select_option(label="C")
+    expect(title).to_contain_text("C minor pentatonic")

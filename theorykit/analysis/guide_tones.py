@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from theorykit.analysis.shortest_path import Cost, cheapest_path
 from theorykit.analysis.wording import chord_words
 from theorykit.errors import BadInput
 from theorykit.theory.degree import ORDINALS, Degree
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
+from theorykit.theory.shortest_path import Cost, cheapest_path
 
 #: The members that tell one chord from the next, and so make the best guides (common practice).
 GUIDES = ("third", "seventh")

@@ -32,7 +32,6 @@ from theorykit.analysis.plan_cost import (
     plan_options,
     steps_over,
 )
-from theorykit.analysis.shortest_path import cheapest_path
 from theorykit.analysis.style import Style
 from theorykit.analysis.tonality import TuneMode
 from theorykit.analysis.wording import (
@@ -48,6 +47,7 @@ from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import ScaleFormula
+from theorykit.theory.shortest_path import cheapest_path
 from theorykit.theory.table import html_table
 
 

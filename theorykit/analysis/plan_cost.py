@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from theorykit.analysis.advice import candidates
 from theorykit.analysis.classification import Harmony
 from theorykit.analysis.fit import Fit, Placement, home_of
-from theorykit.analysis.shortest_path import Cost
 from theorykit.analysis.style import Style
 from theorykit.theory.degree import Degree
 from theorykit.theory.scale import ScaleFormula
+from theorykit.theory.shortest_path import Cost
 
 #: Beats that a change of scale is worth (stipulated).
 CHANGE_COST = 0.6

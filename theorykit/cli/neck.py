@@ -15,7 +15,7 @@ from theorykit.instruments.positions import Position, closed_positions, position
 from theorykit.theory.key import Key
 from theorykit.theory.scale import Scale, find_scale
 
-_INSTRUMENT_HELP = (
+INSTRUMENT_HELP = (
     "A name: "
     + ", ".join(INSTRUMENTS)
     + "; or a tuning of your own, the last string first: 'G2 D3 A3 E4, 20 frets, 352 mm'."
@@ -23,7 +23,7 @@ _INSTRUMENT_HELP = (
 
 
 @click.command()
-@click.option("--instrument", required=True, help=_INSTRUMENT_HELP)
+@click.option("--instrument", required=True, help=INSTRUMENT_HELP)
 @key_option
 @click.option("--scale", "scale_name", required=True, help="A name or a formula.")
 @click.option("--capo", default=0, show_default=True, help="The fret that the capo closes.")

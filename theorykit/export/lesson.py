@@ -6,8 +6,10 @@ have it. The page asks the network for nothing; a content policy in its head hol
 
 from __future__ import annotations
 
+import gzip
 import json
 import re
+from base64 import b64encode
 from collections.abc import Iterable
 from importlib.resources import files
 from pathlib import Path
@@ -19,9 +21,10 @@ from traitlets import default
 from traitlets.config import Config
 
 from theorykit.errors import TheoryKitError
-from theorykit.scene.selection import LABELS, Offer
+from theorykit.scene.atlas import Atlas, whole_atlas
+from theorykit.scene.menus import MENU_WORDS, OFFERED, options
+from theorykit.scene.selection import Offer
 from theorykit.scene.table import scene_table
-from theorykit.theory.key import TONICS
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
 from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
@@ -37,7 +40,6 @@ _FIGURE = re.compile(
     re.DOTALL,
 )
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
-_CHOICES = ("scale", "progression", "style", "instrument")
 
 
 class ExportError(TheoryKitError):
@@ -98,17 +100,20 @@ class LessonExporter(HTMLExporter):
             "data": "",
         }
         if payloads:
-            offer = Offer((), (), (), ())
+            offer = Offer((), (), (), (), ())
+            reach: Atlas = {}
             # As in a live notebook, all views of a study show what was chosen last.
             chosen = {}
             for payload in payloads:
                 offer = offer.joined(_offer(payload))
+                reach |= whole_atlas(_offer(payload), {payload["kind"]})
                 chosen[payload["study"]] = payload["selection"]
             _renumber(nb, offer, chosen)
             page |= {
                 "data": script_json(
                     {
                         "table": scene_table(offer),
+                        "atlas": _packed(reach),
                         "figures": explorer_figures(),
                         "bokeh_version": BOKEH_VERSION,
                     }
@@ -118,6 +123,12 @@ class LessonExporter(HTMLExporter):
             }
         resources["theorykit"] = page
         return nb, resources
+
+
+def _packed(data: Any) -> str:
+    """Data as a short text: what is much alike shrinks to a third."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return b64encode(gzip.compress(text.encode(), mtime=0)).decode()
 
 
 def _style() -> str:
@@ -171,16 +182,13 @@ def _renumber(nb: Any, offer: Offer, chosen: dict[str, dict[str, Any]]) -> None:
 
 def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
     selection = payload["selection"]
-    state = {name: selection[name] for name in ("capo", "tempo", "step", "thirds", "follow")}
-    state["key_index"] = [str(tonic) for tonic in TONICS].index(selection["key"])
-    state["labels_index"] = LABELS.index(selection["labels"])
-    menus = {}
-    for name in _CHOICES:
-        listed = getattr(offer, f"{name}s")
-        state[f"{name}_index"] = listed.index(selection[name])
-        menus[name] = [listed.index(value) for value in payload["offer"][f"{name}s"]]
-    compared = selection["compare"]
-    state["compare_index"] = offer.scales.index(compared) + 1 if compared else 0
+    state = {name: value for name, value in selection.items() if name not in MENU_WORDS}
+    for name in MENU_WORDS:
+        state[f"{name}_index"] = options(offer, name).index(selection[name])
+    menus = {
+        name: [getattr(offer, plural).index(value) for value in payload["offer"][plural]]
+        for name, plural in OFFERED.items()
+    }
     return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
 
 

@@ -5,8 +5,9 @@ Frets count from the capo, as everywhere; distances in millimetres count from th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from theorykit.errors import BadInput
@@ -164,7 +165,10 @@ def position(
     return Position(fret, last, not is_open, places)
 
 
-def _by_string(instrument: Instrument, scale: Scale, capo: int) -> dict[int, list[ScaleCell]]:
+@lru_cache(maxsize=256)
+def _by_string(
+    instrument: Instrument, scale: Scale, capo: int
+) -> Mapping[int, Sequence[ScaleCell]]:
     """The scale's places on each melody string, the lowest string first."""
     if scale.formula.follows_chord:
         raise BadInput("scale", scale, "its notes are those of a chord")
@@ -180,7 +184,10 @@ def _under(fret: int, index: int, last: int, is_open: bool) -> bool:
 
 
 def _join(
-    taken: dict[int, list[ScaleCell]], placed: dict[int, list[ScaleCell]], low: int, high: int
+    taken: dict[int, list[ScaleCell]],
+    placed: Mapping[int, Sequence[ScaleCell]],
+    low: int,
+    high: int,
 ) -> None:
     """Make the scale run on from one string to the next: no pitch twice, none left out."""
     top = taken[high][0].cell.midi

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from theorykit.instruments.fretboard import ScaleCell, stop_distance
 from theorykit.instruments.instrument import Instrument
@@ -62,13 +63,13 @@ def routes(
     moved = stop_distance(instrument, second.index + capo) - stop_distance(
         instrument, first.index + capo
     )
-    every = {place.cell.midi for place in (*first.places, *second.places)}
+    every = sorted({place.cell.midi for place in (*first.places, *second.places)})[::way]
+    following = dict(pairwise(every))
     found = []
     for start in first.places:
         for end in second.places:
-            rise = way * (end.cell.midi - start.cell.midi)
-            between = any(0 < way * (midi - start.cell.midi) < rise for midi in every)
-            if start.cell.string == end.cell.string and rise > 0 and not between:
+            goes_on = end.cell.midi == following.get(start.cell.midi)
+            if start.cell.string == end.cell.string and goes_on:
                 fingers = (first.finger(start.cell.fret), second.finger(end.cell.fret))
                 found.append(Route(start.cell.string, start, end, fingers, round(moved, 1)))
     return sorted(

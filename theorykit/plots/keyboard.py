@@ -8,7 +8,8 @@ from bokeh.models import ColumnDataSource
 
 from theorykit.plots.mark import add_marks, add_rings, bare_figure
 from theorykit.scene.geometry import keyboard_geometry
-from theorykit.scene.scene import Kind, scene
+from theorykit.scene.harmony import Kind
+from theorykit.scene.scene import scene
 from theorykit.scene.selection import Selection
 
 HEIGHT = 150

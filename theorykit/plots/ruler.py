@@ -13,7 +13,8 @@ from bokeh.models import ColumnDataSource
 from theorykit.plots.mark import CHANGING, LABEL_FONT, add_marks, bare_figure
 from theorykit.scene.codes import LINKS
 from theorykit.scene.geometry import ABOVE_Y, BELOW_Y
-from theorykit.scene.scene import Kind, scene
+from theorykit.scene.harmony import Kind
+from theorykit.scene.scene import scene
 from theorykit.scene.selection import Selection
 
 HEIGHT = 150

@@ -61,6 +61,8 @@ CODES: dict[str, Code] = {
     "home": Code("tonic, in both", "circle", 25, WHITE, OUTLINE, INK, 4.5),
     "first": Code("only in the first", "triangle", 30, SKY, OUTLINE, INK),
     "second": Code("only in the second", "inverted_triangle", 30, YELLOW, OUTLINE, INK),
+    "faded": Code("elsewhere on the neck", "circle", 9, "#b4bcc1", "#7d868c", INK, 1.0),
+    "muted": Code("muted string", "circle", 18, WHITE, OUTLINE, INK, 1.0),
 }
 
 #: Which codes each kind of picture can hold, for its legend.
@@ -68,6 +70,9 @@ LEGENDS = {
     "chord": ("root", "chord tone", "colour", "passing", "blue", "avoid"),
     "scale": ("tonic", "scale"),
     "compare": ("home", "both", "first", "second"),
+    "positions": ("tonic", "scale", "faded"),
+    "shape": ("root", "chord tone", "faded", "muted"),
+    "shapes": ("both", "first", "second", "muted"),
 }
 
 #: How the ruler's links are drawn, by the role of the note that rubs: colour, dash, width.

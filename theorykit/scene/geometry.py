@@ -7,6 +7,7 @@ from typing import Any
 from theorykit.instruments.catalogue import Instrument
 from theorykit.instruments.fretboard import SHOWN_FRETS, fret_distance, stop_distance
 from theorykit.instruments.keyboard import piano_keys
+from theorykit.instruments.positions import melody_strings
 
 #: An open string's mark lies this share of the scale length before the nut (or the capo).
 OPEN_OFFSET = 0.024
@@ -29,10 +30,11 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
     Returns
     -------
     dict
-        ``strings`` (each ``midi``, ``name``, ``start``, ``strands``), ``fret_x`` (of fret 0 to
-        the last), ``stop_x`` (where a finger stops each fret; None where the neck has no fret;
-        the first is not used), ``inlays`` (each ``fret``, ``double``), ``open_offset``, ``name``,
-        ``voice``, ``board`` (what is drawn under the marks).
+        ``strings`` (each ``midi``, ``name``, ``start``, ``strands``), ``melody`` (the strings that
+        a scale runs over, the lowest first), ``fingered`` (not played with a bar), ``fret_x`` (of
+        fret 0 to the last), ``stop_x`` (where a finger stops each fret; None where the neck has no
+        fret; the first is not used), ``inlays`` (each ``fret``, ``double``), ``open_offset``,
+        ``name``, ``voice``, ``board`` (what is drawn under the marks).
     """
     frets = min(frets, instrument.frets)
     length = instrument.scale_length_mm
@@ -59,6 +61,8 @@ def neck_geometry(instrument: Instrument, frets: int = SHOWN_FRETS) -> dict[str,
         ],
         "fret_x": fret_x,
         "stop_x": stop_x,
+        "fingered": instrument.frets_a_finger > 0,
+        "melody": list(melody_strings(instrument)),
         "open_offset": round(OPEN_OFFSET * length, PLACES),
         "inlays": [
             {"fret": fret, "double": fret in instrument.double_inlays}

@@ -11,6 +11,7 @@ from theorykit.analysis.style import STYLES, Style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
+from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.key import TONICS, Key
 from theorykit.theory.pitch import Note
@@ -19,6 +20,22 @@ from theorykit.theory.scale import ScaleFormula, find_scale
 
 #: What is written on the marks.
 LABELS = ("notes", "degrees", "hidden")
+
+#: How a scale is cut up along the neck.
+PATTERNS = ("positions", "2 notes a string", "3 notes a string")
+
+#: The chord member that is left out of a shape; nothing first.
+OMISSIONS = ("", "3", "5", "1")
+
+#: Where on the neck a chord shape lies.
+PLACES = (
+    "anywhere",
+    "with open strings",
+    "closed",
+    "frets 1 to 4",
+    "frets 5 to 8",
+    "frets 9 to 12",
+)
 
 #: Beats a minute.
 SLOWEST, FASTEST = 30, 300
@@ -75,18 +92,24 @@ OFFERED_INSTRUMENTS = (
 )
 
 
+#: The kinds of chord that shapes are offered of, as symbols write them after the root.
+OFFERED_QUALITIES = ("", "m", "7", "m7", "maj7", "6", "9", "sus4", "dim7", "m7b5")
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
     """The choices of the menus, by name; keys are always all of them.
 
-    A scale may be a formula, a progression a chart, an instrument a tuning: whatever
-    ``find_scale``, ``find_progression`` and ``find_instrument`` take.
+    A scale may be a formula, a progression a chart, an instrument a tuning, a quality whatever
+    stands after the root of a chord symbol: what ``find_scale``, ``find_progression``,
+    ``find_instrument`` and ``Chord.parse`` take.
     """
 
     scales: tuple[str, ...] = OFFERED_SCALES
     progressions: tuple[str, ...] = OFFERED_FORMS
     styles: tuple[str, ...] = tuple(STYLES)
     instruments: tuple[str, ...] = OFFERED_INSTRUMENTS
+    qualities: tuple[str, ...] = OFFERED_QUALITIES
 
     def including(self, selection: Selection) -> Offer:
         """The offer with the selection's own choices put at the end where they are missing."""
@@ -97,6 +120,7 @@ class Offer:
                 (selection.progression,),
                 (selection.style,),
                 (selection.instrument,),
+                (selection.quality,),
             )
         )
 
@@ -140,6 +164,22 @@ class Selection:
         False when the chords are played without their thirds.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
+    left_handed : bool
+        True to see the neck as a left-handed player does.
+    fingers : bool
+        True to write the fingers on the marks of a shape or a position.
+    pattern : str
+        How the scale is cut up along the neck, one of ``PATTERNS``.
+    position : int
+        Which position stands out, 0 for the first; -1 for none.
+    root, quality : str
+        The chord whose shapes are shown, e.g. ``"C"`` and ``"m7"``.
+    omit : str
+        The member that is left out of its shapes, one of ``OMISSIONS``.
+    place : str
+        Where the shapes lie, one of ``PLACES``.
+    shape, beside : int
+        Which shape stands on the neck, 0 for the first, and which it is compared with, -1 for none.
 
     Examples
     --------
@@ -159,6 +199,16 @@ class Selection:
     step: int = 0
     thirds: bool = True
     follow: bool = False
+    left_handed: bool = False
+    fingers: bool = False
+    pattern: str = PATTERNS[0]
+    position: int = 0
+    root: str = "G"
+    quality: str = ""
+    omit: str = OMISSIONS[0]
+    place: str = PLACES[0]
+    shape: int = 0
+    beside: int = -1
 
     @classmethod
     def of(cls, **choices: Any) -> Selection:
@@ -204,6 +254,11 @@ class Selection:
     def tonic(self) -> Note:
         """The key's tonic."""
         return Note.parse(self.key)
+
+    @property
+    def chord(self) -> Chord:
+        """The chord whose shapes are shown, the left-out member still in it."""
+        return Chord.parse(f"{self.root}{self.quality}")
 
     @property
     def formula(self) -> ScaleFormula:
@@ -252,8 +307,10 @@ def _tonic(text: str) -> Note:
 
 def _proper(name: str, value: Any, key: Key) -> Any:
     """One choice by its proper name."""
-    if name == "key":
+    if name in {"key", "root"}:
         return str(_tonic(value))
+    if name == "quality":
+        return ChordType.parse(value).suffix
     if name == "scale":
         return find_scale(value).name
     if name == "compare":
@@ -268,17 +325,23 @@ def _proper(name: str, value: Any, key: Key) -> Any:
         return style.name if style.name in STYLES else value.strip()
     if name == "instrument":
         return find_instrument(value).name
-    if name == "labels":
-        return _one_of("labels", value, LABELS)
+    if name in _LISTED:
+        return _one_of(name, value, _LISTED[name])
     if name == "tempo":
         return _whole(name, value, SLOWEST, FASTEST)
     if name == "capo":
         return _whole(name, value, 0, MOST_CAPO)
-    if name == "step":
+    if name in {"step", "shape"}:
         return _whole(name, value, 0, 10_000)
+    if name in {"position", "beside"}:
+        return _whole(name, value, -1, 10_000)
     if not isinstance(value, bool):
         raise BadInput(name, value, "not a yes or no", accepted="True or False")
     return value
+
+
+#: Choices that are one of a few.
+_LISTED = {"labels": LABELS, "pattern": PATTERNS, "omit": OMISSIONS, "place": PLACES}
 
 
 def _one_of(kind: str, value: Any, options: tuple[str, ...]) -> str:

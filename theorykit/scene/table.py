@@ -29,8 +29,22 @@ from theorykit.scene.geometry import (
     keyboard_geometry,
     neck_geometry,
 )
-from theorykit.scene.scene import CHROMATIC_TOKENS, HOME
-from theorykit.scene.selection import FASTEST, LABELS, SLOWEST, Offer, played_chart
+from theorykit.scene.harmony import HOME
+from theorykit.scene.menus import MENU_WORDS, MENUS, option_words, options
+from theorykit.scene.phrases import MEMBER_WORDS, PHRASES
+from theorykit.scene.scale_scene import CHROMATIC_TOKENS
+from theorykit.scene.selection import (
+    FASTEST,
+    LABELS,
+    OMISSIONS,
+    PATTERNS,
+    PLACES,
+    SLOWEST,
+    Offer,
+    played_chart,
+)
+from theorykit.scene.shape_scene import REACHES
+from theorykit.theory.chord import ChordType
 from theorykit.theory.degree import Degree
 from theorykit.theory.key import TONICS, usual_tonic
 from theorykit.theory.numeral import Numeral
@@ -152,10 +166,11 @@ def scene_table(offer: Offer) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``keys``, ``scales``, ``progressions``, ``styles``, ``instruments``, ``labels`` (the menus,
-        in their order), ``chords``, ``shown`` (scales as they stand on a neck), ``texts``
-        (templates), ``advice`` (by style, scale and chord: verdict, scale to play, sentence, short
-        words), ``codes`` and geometry.
+        ``keys``, ``scales``, ``progressions``, ``styles``, ``instruments``, ``labels``,
+        ``qualities``, ``patterns``, ``omissions``, ``places`` (in the order of the menus),
+        ``menus`` (their words), ``kinds`` (which of them an explorer has), ``chords``, ``shown``
+        (scales as they stand on a neck), ``texts`` (templates), ``advice`` (by style, scale and
+        chord: verdict, scale to play, sentence, short words), ``phrases``, ``codes`` and geometry.
     """
     builder = _Builder()
     scales = [find_scale(name) for name in offer.scales]
@@ -167,15 +182,28 @@ def scene_table(offer: Offer) -> dict[str, Any]:
     home = builder.chord(ChartChord(HOME, Fraction(4)), "major")
     for token in CHROMATIC_TOKENS:
         builder.tokens.add(token)
+    qualities = [_quality_entry(builder, name) for name in offer.qualities]
     scale_entries = [_scale_entry(builder, scale, scales) for scale in scales]
     advice = [[_advice_row(builder, style, scale) for scale in scales] for style in offer.styles]
     return {
         "keys": [_key_entry(tonic, builder) for tonic in TONICS],
         "scales": scale_entries,
         "progressions": progressions,
-        "styles": [read_style(style).name for style in offer.styles],
+        "styles": option_words("style", offer.styles),
         "instruments": [neck_geometry(find_instrument(name)) for name in offer.instruments],
         "labels": list(LABELS),
+        "qualities": qualities,
+        "patterns": list(PATTERNS),
+        "omissions": list(OMISSIONS),
+        "places": list(PLACES),
+        "reaches": REACHES,
+        "menus": {
+            name: {"words": words, "options": option_words(name, options(offer, name))}
+            for name, words in MENU_WORDS.items()
+        },
+        "kinds": MENUS,
+        "phrases": PHRASES,
+        "members": MEMBER_WORDS,
         "tempo": [SLOWEST, FASTEST],
         "chords": builder.chords,
         "home": home,
@@ -214,6 +242,22 @@ def _key_entry(tonic: Note, builder: _Builder) -> dict[str, Any]:
         "second": second,
         "shifted": [TONICS.index(usual_tonic(degree.at(tonic))) for degree in builder.shifts],
     }
+
+
+def _quality_entry(builder: _Builder, name: str) -> dict[str, Any]:
+    kind = ChordType.parse(name)
+    # The note that is compared over a chord with a major third.
+    builder.token(Degree(3, -1))
+    members = [
+        {
+            "number": str(degree.number),
+            "token": builder.token(degree),
+            "semi": degree.semitones % 12,
+            "label": degree.pretty,
+        }
+        for degree in kind.degrees
+    ]
+    return {"suffix": name, "pretty": kind.pretty, "members": members}
 
 
 def _scale_entry(

@@ -11,7 +11,8 @@ import anywidget
 from ipywidgets import VBox, Widget, widget_serialization
 from traitlets import Dict, Instance, Unicode
 
-from theorykit.scene.scene import Kind
+from theorykit.scene.harmony import Kind
+from theorykit.scene.menus import MENUS, OFFERED
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
 from theorykit.widgets.selectors import selectors
@@ -48,7 +49,7 @@ def _loader() -> _BokehLoader:
 
 
 class _Explorer(VBox):
-    """Selectors above a view: what ``ProgressionExplorer`` and ``ScaleExplorer`` share."""
+    """Selectors above a view: what all explorers share."""
 
     _kind: Kind
 
@@ -59,6 +60,7 @@ class _Explorer(VBox):
             for name, value in choices.items():
                 setattr(study, name, value)
         self.study = study
+        study.chart_positions_and_shapes(self._kind)
         view = _ExplorerView(
             study=study, loader=_loader(), kind=self._kind, figures=explorer_figures()
         )
@@ -108,15 +110,57 @@ class ScaleExplorer(_Explorer):
     _kind = "scale"
 
 
+class PositionExplorer(_Explorer):
+    """A scale cut up along the neck: one position stands out, the others step back.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``scale="minor pentatonic"``, ``position=1``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "positions"
+
+
+class ShapeExplorer(_Explorer):
+    """The shapes of a chord on a neck: leave a member out, choose a place, hear and compare them.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``root="G"``, ``quality="7"``, ``omit="3"``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "shapes"
+
+
 def static_figure(study: Study, kind: Kind) -> str:
     """What a notebook keeps of an explorer where no kernel runs, and what a page is made from.
 
     The choices are kept by name, so that a notebook stays small; the export adds the table.
     """
     picture, selection, offer = study.scene(kind), study.selection, study.offer
-    if kind == "scale":
-        # It shows no chords: a page need not carry what could be chosen for them.
-        offer = replace(offer, progressions=(selection.progression,), styles=(selection.style,))
+    # A page need not carry what this explorer has no menu for.
+    unused = {
+        plural: (getattr(selection, name),)
+        for name, plural in OFFERED.items()
+        if name not in MENUS[kind]
+    }
+    offer = replace(offer, **unused)
     payload = {
         "study": study.model_id,
         "kind": kind,
@@ -124,6 +168,7 @@ def static_figure(study: Study, kind: Kind) -> str:
         "offer": asdict(offer),
     }
     items = [picture["sentence"], picture["alt"]["neck"]]
+    items += [shape["text"] for shape in picture.get("shapes", [])]
     items += [
         f"Bar {chord['bar']}: {chord['numeral']}, {chord['chord']}: {chord['short']}"
         for bar in picture["chart"]

@@ -8,47 +8,48 @@ from typing import Any
 
 from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, jslink
 
-from theorykit.analysis.saved_style import read_style
 from theorykit.errors import BadInput
-from theorykit.scene.scene import Kind
-from theorykit.theory.pitch import Note
+from theorykit.scene.harmony import Kind
+from theorykit.scene.menus import MENU_WORDS, MENUS, option_words
 from theorykit.widgets.study import Study
 
-#: The menus in their order: trait, what stands beside it, width.
-MENUS = (
-    ("key", "Key", "6em"),
-    ("scale", "Scale", "13em"),
-    ("compare", "Compare with", "13em"),
-    ("progression", "Progression", "15em"),
-    ("style", "Style", "9em"),
-    ("instrument", "Instrument", "9em"),
-    ("labels", "Labels", "8em"),
-)
-_OVER_CHORDS = {"progression", "style"}
+_WIDTHS = {
+    "key": "6em",
+    "root": "6em",
+    "scale": "13em",
+    "compare": "13em",
+    "progression": "15em",
+    "pattern": "11em",
+    "quality": "8em",
+    "omit": "8em",
+    "place": "11em",
+    "style": "9em",
+    "instrument": "9em",
+    "labels": "8em",
+}
 HIGHEST_CAPO = 7
 
 
 def selectors(study: Study, kind: Kind = "progression") -> VBox:
-    """The selectors of a study: menus, capo, and fields for a scale or chart of one's own.
+    """The selectors of a study: menus, capo, and fields for what is not in the menus.
 
     Parameters
     ----------
     study : Study
-    kind : {"progression", "scale"}
-        A scale's selectors leave out progression and style.
+    kind : {"progression", "scale", "positions", "shapes"}
     """
-    boxes = [
-        _labelled(words, _menu(study, name, width))
-        for name, words, width in MENUS
-        if kind == "progression" or name not in _OVER_CHORDS
-    ]
+    boxes = [_labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
     capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
     jslink((capo, "value"), (study, "capo"))
     boxes.append(_labelled("Capo", capo))
     message = HTML()
-    boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))
-    if kind == "progression":
+    if "scale" in MENUS[kind]:
+        boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))
+    if "progression" in MENUS[kind]:
         boxes.append(_own(study, "progression", "Own chart", "| I | IV | V | I |", message))
+    if "quality" in MENUS[kind]:
+        boxes.append(_own(study, "quality", "Own chord, after the root", "7b9", message))
+    boxes.append(_own(study, "instrument", "Own tuning", "G2 D3 A3 E4, 20 frets, 352 mm", message))
     row = Box(boxes, layout=Layout(display="flex", flex_flow="row wrap", grid_gap="4px 14px"))
     return VBox([row, message])
 
@@ -63,11 +64,11 @@ def _labelled(words: str, widget: Any) -> VBox:
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
-def _menu(study: Study, name: str, width: str) -> Dropdown:
+def _menu(study: Study, name: str) -> Dropdown:
     menu = Dropdown(
         options=_shown_options(study, name),
         index=getattr(study, f"{name}_index"),
-        layout=Layout(width=width),
+        layout=Layout(width=_WIDTHS[name]),
     )
     menu.add_class(f"tk-menu-{name}")
     jslink((menu, "index"), (study, f"{name}_index"))
@@ -85,12 +86,7 @@ def _menu(study: Study, name: str, width: str) -> Dropdown:
 
 
 def _shown_options(study: Study, name: str) -> list[str]:
-    options = study.options(name)
-    if name == "key":
-        return [Note.parse(option).pretty for option in options]
-    if name == "style":
-        return [read_style(option).name for option in options]
-    return [option or "–" for option in options]
+    return option_words(name, study.options(name))
 
 
 def _own(study: Study, name: str, words: str, example: str, message: HTML) -> VBox:

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import fields
 from typing import Any
 
 from ipywidgets import Widget
 from traitlets import Bool, Dict, Int, Unicode, observe, validate
 
-from theorykit.scene.scene import Kind, scene
-from theorykit.scene.selection import LABELS, Offer, Selection
+from theorykit.scene.atlas import Atlas, atlas_of
+from theorykit.scene.harmony import Kind
+from theorykit.scene.menus import MENU_WORDS, options
+from theorykit.scene.scene import scene
+from theorykit.scene.selection import OMISSIONS, PATTERNS, PLACES, Offer, Selection
 from theorykit.scene.table import scene_table
-from theorykit.theory.key import TONICS
 
-#: Choices that a menu holds by number, with the part of the offer that lists them.
-_MENUS = {
-    "key": "keys",
-    "scale": "scales",
-    "compare": "compares",
-    "progression": "progressions",
-    "style": "styles",
-    "instrument": "instruments",
-    "labels": "labels",
-}
+#: Choices that a menu holds by number; the others are as they are.
+_MENUS = tuple(MENU_WORDS)
 _INDICES = {f"{name}_index": name for name in _MENUS}
-_PLAIN = ("capo", "tempo", "step", "thirds", "follow")
+_PLAIN = tuple(field.name for field in fields(Selection) if field.name not in _MENUS)
 
 
 class Study(Widget):
@@ -37,9 +31,10 @@ class Study(Widget):
 
     Parameters
     ----------
-    scales, progressions, styles, instruments : sequence of str, optional
+    scales, progressions, styles, instruments, qualities : sequence of str, optional
         What the menus offer; everything in the catalogue if not given. A scale may be a formula
-        (``"1 b3 4 5 b7"``) and a progression a chart (``"| I | IV | V | I |"``).
+        (``"1 b3 4 5 b7"``), a progression a chart (``"| I | IV | V | I |"``), a quality whatever a
+        chord symbol has after its root (``"m7b5"``).
     **choices
         Traits to begin with.
 
@@ -63,6 +58,20 @@ class Study(Widget):
         False to leave the thirds out of the chords.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
+    left_handed, fingers : bool
+        True to see the neck as a left-handed player does, and to write fingers on its marks.
+    pattern : str
+        How a scale is cut up along the neck: into positions, 2 or 3 notes a string.
+    position : int
+        Which position stands out, 0 for the first, -1 for none.
+    root, quality : str
+        The chord whose shapes are shown.
+    omit : {"", "3", "5", "1"}
+        The member that is left out of its shapes.
+    place : str
+        Where on the neck they lie.
+    shape, beside : int
+        Which shape is shown, and which it is compared with, -1 for none.
 
     Examples
     --------
@@ -78,11 +87,21 @@ class Study(Widget):
     style = Unicode("bluegrass")
     instrument = Unicode("mandolin")
     labels = Unicode("notes")
+    pattern = Unicode(PATTERNS[0])
+    root = Unicode("G")
+    quality = Unicode("")
+    omit = Unicode(OMISSIONS[0])
+    place = Unicode(PLACES[0])
     capo = Int(0).tag(sync=True)
     tempo = Int(96).tag(sync=True)
     step = Int(0).tag(sync=True)
     thirds = Bool(True).tag(sync=True)
     follow = Bool(False).tag(sync=True)
+    left_handed = Bool(False).tag(sync=True)
+    fingers = Bool(False).tag(sync=True)
+    position = Int(0).tag(sync=True)
+    shape = Int(0).tag(sync=True)
+    beside = Int(-1).tag(sync=True)
 
     key_index = Int(0).tag(sync=True)
     scale_index = Int(0).tag(sync=True)
@@ -91,7 +110,13 @@ class Study(Widget):
     style_index = Int(0).tag(sync=True)
     instrument_index = Int(0).tag(sync=True)
     labels_index = Int(0).tag(sync=True)
+    pattern_index = Int(0).tag(sync=True)
+    root_index = Int(0).tag(sync=True)
+    quality_index = Int(0).tag(sync=True)
+    omit_index = Int(0).tag(sync=True)
+    place_index = Int(0).tag(sync=True)
     table = Dict().tag(sync=True)
+    atlas = Dict().tag(sync=True)
 
     def __init__(
         self,
@@ -100,6 +125,7 @@ class Study(Widget):
         progressions: Sequence[str] | None = None,
         styles: Sequence[str] | None = None,
         instruments: Sequence[str] | None = None,
+        qualities: Sequence[str] | None = None,
         **choices: Any,
     ) -> None:
         given = {
@@ -107,6 +133,7 @@ class Study(Widget):
             "progressions": progressions,
             "styles": styles,
             "instruments": instruments,
+            "qualities": qualities,
         }
         begun = {
             field: named[0]
@@ -115,6 +142,7 @@ class Study(Widget):
                 ("progression", progressions),
                 ("style", styles),
                 ("instrument", instruments),
+                ("quality", qualities),
             )
             if named and field not in choices
         }
@@ -129,6 +157,7 @@ class Study(Widget):
         self._offer = offer.including(selection)
         state = {name: getattr(selection, name) for name in (*_MENUS, *_PLAIN)}
         indices = {f"{name}_index": self.options(name).index(state[name]) for name in _MENUS}
+        self._kinds: set[Kind] = set()
         super().__init__(table=scene_table(self._offer), **state, **indices)
 
     @property
@@ -147,14 +176,19 @@ class Study(Widget):
 
     def options(self, name: str) -> tuple[str, ...]:
         """What a menu offers, by the trait that it sets; the empty text compares nothing."""
-        if name == "key":
-            return tuple(map(str, TONICS))
-        if name == "labels":
-            return LABELS
-        if name == "compare":
-            return ("", *self._offer.scales)
-        listed: tuple[str, ...] = asdict(self._offer)[_MENUS[name]]
-        return listed
+        return options(self._offer, name)
+
+    def chart_positions_and_shapes(self, kind: Kind) -> None:
+        """From now on, keep the atlas ready for what an explorer of this kind shows."""
+        self._kinds.add(kind)
+        self._fill_atlas()
+
+    def _fill_atlas(self) -> None:
+        found: Atlas = {}
+        for kind in self._kinds:
+            found |= atlas_of(self.selection, kind)
+        if found.keys() - self.atlas.keys():
+            self.atlas = self.atlas | found
 
     @validate(*_MENUS, *_PLAIN)
     def _check(self, proposal: Any) -> Any:
@@ -170,8 +204,13 @@ class Study(Widget):
                 self._offer = offer
                 self.table = scene_table(offer)
             setattr(self, f"{name}_index", self.options(name).index(value))
+            self._fill_atlas()
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
+
+    @observe("capo")
+    def _follow_capo(self, _change: Any) -> None:
+        self._fill_atlas()
 
     @observe(*_INDICES)
     def _follow_index(self, change: Any) -> None:
@@ -186,6 +225,6 @@ class Study(Widget):
 
 def _proper_names(name: str, values: Sequence[str]) -> tuple[str, ...]:
     """The values of one menu by their proper names, each once."""
-    field = name.removesuffix("s")
+    field = "quality" if name == "qualities" else name.removesuffix("s")
     proper = (getattr(Selection.of(**{field: value}), field) for value in values)
     return tuple(dict.fromkeys(proper))

@@ -56,3 +56,24 @@ export function scaleScore(table, choice, number, key) {
   const turn = start + 12;
   return scaleRun([...up, turn, ...up.reverse()], { beatsEach: 1, voice: neck.voice });
 }
+
+/** A position from its lowest note up and back. */
+export function positionScore(midis, voice) {
+  return scaleRun([...midis, ...midis.slice(0, -1).reverse()], { beatsEach: 0.5, voice });
+}
+
+/** A strum takes this share of a beat from string to string. */
+const STRUM_BEATS = 0.05;
+
+/** A shape strummed down, its lowest string first. */
+export function shapeScore(midis, voice) {
+  const events = midis.map((midi, i) => ({
+    beat: i * STRUM_BEATS,
+    beats: 3,
+    midi,
+    part: "line",
+    voice,
+    level: 1 / Math.sqrt(midis.length),
+  }));
+  return { beats: 4, beatsPerBar: 4, events, steps: [] };
+}

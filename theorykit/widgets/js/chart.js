@@ -234,13 +234,13 @@ export class Chart {
 
 /**
  * The legend of the codes in use, each drawn as on the neck.
- * @param {object} scene `legend` and `marks`; in a comparison only what is there is explained
+ * @param {object} scene `legend` and `neck`; over a chord every code is explained, else only those that are there
  * @param {{first: string, second: string}} names of the scales that are compared
  */
-export function paintLegend(element, table, { legend, marks }, names) {
-  const present = new Set(marks.map((mark) => mark?.role));
-  const roles = table.legends[legend].filter((role) => legend !== "compare" || present.has(role));
-  const words = roles.map((role) => (role in names ? `only in ${names[role]}` : table.codes[role].words));
+export function paintLegend(element, table, { legend, neck }, names) {
+  const present = new Set(neck.map(({ role }) => role));
+  const roles = table.legends[legend].filter((role) => ["chord", "scale"].includes(legend) || present.has(role));
+  const words = roles.map((role) => (names[role] ? `only in ${names[role]}` : table.codes[role].words));
   if (element.dataset.legend === String(words)) return;
   element.dataset.legend = String(words);
   element.replaceChildren(

@@ -13,14 +13,17 @@ let panelCount = 0;
 export class PlayerControls {
   #actions;
   #overChords;
+  #lines;
   #buttons = {};
 
   /**
    * @param {object} actions functions by name; see SoundPanel
-   * @param {{overChords: boolean, tempo: number[]}} options whether there are changes to play; slowest and fastest
+   * @param {{overChords: boolean, lines: object, tempo: number[]}} options whether there are changes to play; the words of
+   *   the buttons that play a line, by what they play; slowest and fastest
    */
-  constructor(actions, { overChords, tempo }) {
+  constructor(actions, { overChords, lines, tempo }) {
     this.#actions = actions;
+    this.#lines = lines;
     this.#overChords = overChords;
     this.element = makeElement("div", "tk-sound");
     this.element.setAttribute("role", "group");
@@ -37,8 +40,7 @@ export class PlayerControls {
       row.append(pushButton("stop", "", () => this.#stop()));
       paintButton(row.lastChild, "Stop", "stop");
     }
-    row.append(this.#button("scale", () => this.#actions.toggle("scale")));
-    if (!this.#overChords) row.append(this.#button("other", () => this.#actions.toggle("other")));
+    for (const what of Object.keys(this.#lines)) row.append(this.#button(what, () => this.#actions.toggle(what)));
     row.append(this.#tempo(tempo));
     this.half = tickBox("half speed", false, this.#actions.setHalf);
     row.append(this.half.element);
@@ -104,7 +106,7 @@ export class PlayerControls {
       parts.push(this.#loopLine());
       parts.push(tickBox("call and response: 2 bars played, 2 left to you", false, setCall).element);
     } else {
-      parts.unshift(tickBox("repeat the scale", false, setRepeat).element);
+      parts.unshift(tickBox("repeat what is heard", false, setRepeat).element);
     }
     return controlGroup("Practice", ...parts, preview.element);
   }
@@ -163,12 +165,12 @@ export class PlayerControls {
     this.keys.focus();
   }
 
-  paint({ thirds, follow, compare, tempo }) {
+  paint({ thirds, follow, tempo }, otherIsThere) {
     if (this.thirds) {
       this.thirds.input.checked = thirds;
       this.follow.input.checked = follow;
     }
-    if (this.#buttons.other) this.#buttons.other.hidden = compare < 0;
+    if (this.#buttons.other) this.#buttons.other.hidden = !otherIsThere;
     this.showTempo(tempo);
   }
 
@@ -198,11 +200,11 @@ export class PlayerControls {
 
   /** @param {string|null} what sounds; @param {boolean} paused whether the changes wait to go on */
   showPlaying(what, paused) {
-    const { changes, scale, other } = this.#buttons;
+    const { changes } = this.#buttons;
     if (changes) paintButton(changes, what === "changes" ? "Pause" : "Play", what === "changes" ? "pause" : "play");
     changes?.setAttribute("aria-label", what === "changes" ? "Pause" : paused ? "Play on from the current bar" : "Play the changes");
-    for (const [button, name, words] of [[scale, "scale", "Hear the scale"], [other, "other", "Hear the other"]]) {
-      if (!button) continue;
+    for (const [name, words] of Object.entries(this.#lines)) {
+      const button = this.#buttons[name];
       paintButton(button, what === name ? "Stop" : words, what === name ? "stop" : null);
       button.setAttribute("aria-pressed", String(what === name));
     }

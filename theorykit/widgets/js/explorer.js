@@ -1,9 +1,13 @@
-/** An explorer: chart, sentence, neck, ruler, keyboard, legend and sound over one study. */
+/** An explorer: sentence, neck, keyboard, legend and sound over one study, and what its kind has besides. */
+import { positionScore, shapeScore, scaleScore } from "./band.js";
 import { Chart, makeElement, paintLegend } from "./chart.js";
 import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
+import { positionSceneOf } from "./positions.js";
 import { neckCells, sceneOf } from "./scene.js";
+import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
 import { SoundPanel } from "./sounder.js";
+import { PositionStrip, ShapeStrip } from "./strip.js";
 
 /** What a study holds, by the name that a choice gives it. */
 export const STUDY_TRAITS = {
@@ -14,23 +18,45 @@ export const STUDY_TRAITS = {
   style: "style_index",
   instrument: "instrument_index",
   labels: "labels_index",
+  pattern: "pattern_index",
+  root: "root_index",
+  quality: "quality_index",
+  omit: "omit_index",
+  place: "place_index",
   capo: "capo",
   tempo: "tempo",
   step: "step",
   thirds: "thirds",
   follow: "follow",
+  left_handed: "left_handed",
+  fingers: "fingers",
+  position: "position",
+  shape: "shape",
+  beside: "beside",
   table: "table",
+  atlas: "atlas",
 };
 
 /** The choice of a study's model. In menus "compare" has a first entry for nothing. */
 export function readChoice(study) {
   const choice = {};
   for (const [name, trait] of Object.entries(STUDY_TRAITS)) {
-    if (name !== "table") choice[name] = study.get(trait);
+    if (name !== "table" && name !== "atlas") choice[name] = study.get(trait);
   }
   choice.compare -= 1;
   return choice;
 }
+
+/** What each kind of explorer shows and plays. */
+const KINDS = {
+  progression: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale" }, overChords: true },
+  scale: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale", other: "Hear the other" } },
+  positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true },
+  shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
+};
+
+/** With another chord, another list of shapes begins. */
+const CHORD_CHOICES = ["root", "quality", "omit", "place", "instrument"];
 
 export class Explorer {
   #study;
@@ -50,7 +76,7 @@ export class Explorer {
   /**
    * @param {object} options
    * @param {object} options.study a widget model, or the page's stand-in for one
-   * @param {string} options.kind "progression" or "scale"
+   * @param {string} options.kind "progression", "scale", "positions" or "shapes"
    * @param {object} options.figures Bokeh's json items: `neck`, `keyboard`, `ruler`
    * @param {HTMLElement} options.element
    * @param {object} options.bokeh
@@ -61,9 +87,8 @@ export class Explorer {
     explorer.#study = study;
     explorer.#kind = kind;
     explorer.#build(element);
-    const { neck, keyboard, ruler } = explorer.places;
-    for (const [name, place] of Object.entries({ neck, keyboard, ruler })) {
-      explorer.#figures[name] = await EmbeddedFigure.embed(bokeh, figures[name], place);
+    for (const name of KINDS[kind].figures) {
+      explorer.#figures[name] = await EmbeddedFigure.embed(bokeh, figures[name], explorer.places[name]);
     }
     explorer.#figures.neck.onTap((x, y) => explorer.#tapNeck(x, y));
     explorer.#figures.keyboard.onTap((x, y) => explorer.#tapKeyboard(x, y));
@@ -80,47 +105,111 @@ export class Explorer {
   #build(element) {
     const root = makeElement("div", "tk-explorer");
     root.dataset.kind = this.#kind;
-    const overChords = this.#kind === "progression";
-    this.#chart = new Chart((step) => this.#set("step", step), (loop) => this.#sound.setLoop(loop));
+    const { figures, lines, overChords = false } = KINDS[this.#kind];
     this.#sentence = makeElement("p", "tk-sentence");
     this.#sentence.setAttribute("aria-live", "polite");
     this.#legend = makeElement("div", "tk-legend");
     this.#status = makeElement("p", "tk-status", "Tap the neck or a key to hear it and name it.");
     this.#status.setAttribute("role", "status");
     this.places = {};
-    const neck = this.#place("neck");
-    const keyboard = this.#place("keyboard");
-    const ruler = this.#place("ruler");
+    const frames = Object.fromEntries(figures.map((name) => [name, this.#place(name)]));
     this.#neckTitle = makeElement("p", "tk-title");
-    neck.prepend(this.#neckTitle);
-    this.#rulerTitle = makeElement("p", "tk-title");
-    ruler.prepend(this.#rulerTitle);
-    keyboard.prepend(makeElement("p", "tk-title", "Keyboard"));
+    frames.neck.prepend(this.#neckTitle);
+    if (frames.ruler) {
+      this.#rulerTitle = makeElement("p", "tk-title");
+      frames.ruler.prepend(this.#rulerTitle);
+    }
+    frames.keyboard.prepend(makeElement("p", "tk-title", "Keyboard"));
     const pair = makeElement("div", "tk-pair");
-    pair.append(ruler, keyboard);
-    this.#makeNeckKeys(neck);
-    this.#sound = new SoundPanel({
-      table: () => this.#study.get("table"),
-      choice: () => readChoice(this.#study),
-      scene: () => this.#scene,
-      chart: overChords ? this.#chart : null,
-      setChoice: (name, value) => this.#set(name, value),
-      showSounding: (midis, next) => this.#showSounding(midis, next),
-      showTapped: (place) => this.#showTapped(place),
-      // Read aloud at each chord, the sentence would talk into the music.
-      showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
-      say: (text) => this.#say(text),
-    });
+    pair.append(...figures.filter((name) => name !== "neck").map((name) => frames[name]));
+    this.#makeNeckKeys(frames.neck);
+    const choosers = this.#makeChoosers();
+    this.#sound = new SoundPanel(
+      {
+        table: () => this.#study.get("table"),
+        choice: () => readChoice(this.#study),
+        chart: overChords ? this.#chart : null,
+        lineScore: (what) => this.#lineScore(what),
+        otherIsThere: () => this.#otherIsThere(readChoice(this.#study)),
+        setChoice: (name, value) => this.#set(name, value),
+        showSounding: (midis, next) => this.#showSounding(midis, next),
+        showTapped: (place) => this.#showTapped(place),
+        // Read aloud at each chord, the sentence would talk into the music.
+        showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
+        say: (text) => this.#say(text),
+      },
+      lines,
+    );
     this.#forgetKeys = listenForKeys(root, this.#sound.actions);
-    if (overChords) root.append(this.#chart.element);
-    root.append(this.#sound.element, this.#sentence);
+    root.append(...choosers, this.#sound.element, this.#sentence);
     if (overChords) root.append(this.#sound.switches);
-    root.append(neck, this.#legend, this.#status, pair);
+    root.append(frames.neck, this.#makeSwitches(), this.#legend, this.#status, pair);
     element.append(root);
     this.element = root;
   }
 
+  /** What stands above the sentence, by the kind of the explorer. */
+  #makeChoosers() {
+    if (this.#kind === "progression") {
+      this.#chart = new Chart((step) => this.#set("step", step), (loop) => this.#sound.setLoop(loop));
+      return [this.#chart.element];
+    }
+    if (this.#kind === "positions") {
+      this.#strip = new PositionStrip((number) => this.#set("position", number));
+      return [this.#strip.element];
+    }
+    if (this.#kind === "shapes") {
+      this.#strip = new ShapeStrip((number) => this.#chooseShape(number), (number) => this.#set("beside", number));
+      return [this.#strip.element];
+    }
+    return [];
+  }
+
+  #chooseShape(number) {
+    this.#set("shape", number);
+    const held = atPlaces(this.#cells(), this.#scene.shapes[number]);
+    this.#sound.strum(held.map(({ midi }) => midi));
+  }
+
+  /** Switches of how the neck is seen. */
+  #makeSwitches() {
+    const row = makeElement("div", "tk-switches");
+    const names = { left_handed: "left-handed", ...(KINDS[this.#kind].fingers && { fingers: "fingers on the marks" }) };
+    this.#switches = Object.entries(names).map(([name, words]) => {
+      const box = makeElement("input");
+      box.type = "checkbox";
+      box.addEventListener("change", () => this.#set(name, box.checked));
+      const label = makeElement("label", "tk-toggle");
+      label.append(box, ` ${words}`);
+      row.append(label);
+      return [name, box];
+    });
+    return row;
+  }
+
+  /** The notes that a button of the sound panel plays. */
+  #lineScore(what) {
+    const table = this.#study.get("table");
+    const choice = readChoice(this.#study);
+    const scene = this.#scene;
+    const { voice } = table.instruments[choice.instrument];
+    if (this.#kind === "positions") {
+      const midis = scene.run.map(([string, fret]) => this.#cells().find((cell) => cell.string === string && cell.fret === fret).midi);
+      return positionScore(midis, voice);
+    }
+    if (this.#kind === "shapes") {
+      const shape = scene.shapes[what === "other" ? scene.beside : scene.shape];
+      return shapeScore(atPlaces(this.#cells(), shape).map(({ midi }) => midi), voice);
+    }
+    return scaleScore(table, choice, what === "other" ? scene.compared : scene.shown, scene.key);
+  }
+
   #chart;
+  #strip;
+  #switches = [];
+  /** The frets of the shape that was held before a member was left out. */
+  #whole = null;
+  #chordChange = null;
   #sentence;
   #legend;
   #status;
@@ -152,6 +241,8 @@ export class Explorer {
     const changed = this.#changed;
     this.#changed = new Set();
     if (!this.element.isConnected && changed.size === 0) return;
+    if (this.#kind === "shapes") this.#followChord(changed);
+    if (this.#kind === "positions" && changed.has("pattern")) this.#set("position", 0);
     if ([...changed].some((name) => name !== "tempo")) this.#paint();
     this.#sound.follows(changed);
   }
@@ -160,14 +251,40 @@ export class Explorer {
     const table = this.#study.get("table");
     const choice = readChoice(this.#study);
     const { neck, keyboard, ruler } = this.#figures;
-    this.#scene = sceneOf(table, choice, this.#kind);
-    const board = `${choice.instrument} ${choice.capo} ${table.instruments.length}`;
-    if (board !== this.#board) paintBoard(neck, table, table.instruments[choice.instrument], choice.capo);
+    this.#scene = this.#sceneOf(table, choice);
+    if (choice.omit === 0) this.#whole = this.#scene.shapes?.[this.#scene.shape]?.frets ?? null;
+    const { instrument, capo, left_handed: leftHanded } = choice;
+    const board = `${instrument} ${capo} ${leftHanded} ${table.instruments.length}`;
+    if (board !== this.#board) paintBoard(neck, table, table.instruments[instrument], { capo, leftHanded });
     this.#board = board;
     paintNeck(neck, table, this.#scene);
-    paintRuler(ruler, table, this.#scene);
+    if (ruler) paintRuler(ruler, table, this.#scene);
     paintKeyboard(keyboard, table, this.#scene);
     return repaintSoon(this.#repaint);
+  }
+
+  #sceneOf(table, choice) {
+    const atlas = this.#study.get("atlas");
+    if (this.#kind === "positions") return positionSceneOf(table, choice, atlas);
+    if (this.#kind === "shapes") return shapeSceneOf(table, choice, atlas);
+    return sceneOf(table, choice, this.#kind);
+  }
+
+  /**
+   * Another list of shapes begins at its first, or, where a member is left out, at the nearest to what was held.
+   * A kernel may still have to find them; until then nothing is chosen.
+   */
+  #followChord(changed) {
+    const names = [...changed].filter((name) => name !== "atlas");
+    if (CHORD_CHOICES.some((name) => changed.has(name)) && !changed.has("shape")) {
+      this.#chordChange = names.length === 1 && names[0] === "omit" ? "omit" : "chord";
+    }
+    const shapes = shapesOf(this.#study.get("table"), this.#study.get("atlas"), readChoice(this.#study));
+    if (!this.#chordChange || !shapes) return;
+    const near = this.#chordChange === "omit" && this.#whole && shapes.found.length;
+    this.#chordChange = null;
+    this.#set("beside", -1);
+    this.#set("shape", near ? nearestShape(shapes.found, this.#whole) : 0);
   }
 
   #repaint = { figures: () => Object.values(this.#figures), words: () => this.#paintWords() };
@@ -175,18 +292,29 @@ export class Explorer {
   #paintWords() {
     const table = this.#study.get("table");
     const choice = readChoice(this.#study);
-    if (this.#kind === "progression") this.#chart.paint(this.#scene);
+    this.#chart?.paint(this.#scene);
+    const starts = table.instruments[choice.instrument].strings.map(({ start }) => start).reverse();
+    this.#strip?.paint(this.#scene, { starts, leftHanded: choice.left_handed });
+    for (const [name, box] of this.#switches) box.checked = choice[name];
     this.#sentence.textContent = this.#scene.sentence;
     this.#sentence.dataset.verdict = this.#scene.chart.flat()[this.#scene.step]?.verdict ?? "none";
-    const compared = table.scales[choice.compare]?.name;
-    const names = { first: table.scales[choice.scale].name, second: compared };
-    paintLegend(this.#legend, table, this.#scene, names);
+    paintLegend(this.#legend, table, this.#scene, this.#comparedNames(table, choice));
     this.#neckTitle.textContent = this.#scene.heading;
-    this.#paintRulerTitle(table, choice);
-    for (const [name, text] of Object.entries(this.#scene.alt)) {
-      this.places[name].setAttribute("aria-label", text);
-    }
+    if (this.#rulerTitle) this.#paintRulerTitle(table, choice);
+    for (const [name, place] of Object.entries(this.places)) place.setAttribute("aria-label", this.#scene.alt[name]);
     this.#sound.paint(choice);
+  }
+
+  /** What the two that are compared are called. */
+  #comparedNames(table, choice) {
+    const { shapes, shape, beside } = this.#scene;
+    if (this.#kind === "shapes") return { first: shapes[shape]?.text, second: shapes[beside]?.text };
+    return { first: table.scales[choice.scale].name, second: table.scales[choice.compare]?.name };
+  }
+
+  /** Whether there is a second scale or shape to hear. */
+  #otherIsThere(choice) {
+    return this.#kind === "shapes" ? this.#scene.beside >= 0 : choice.compare >= 0;
   }
 
   #paintRulerTitle(table, choice) {
@@ -321,4 +449,9 @@ export class Explorer {
     this.#figures = {};
     this.element.remove();
   }
+}
+
+/** The places of a neck that a shape holds, the lowest string first. */
+function atPlaces(cells, { frets }) {
+  return frets.flatMap((fret, i) => cells.filter((cell) => cell.string === frets.length - i && cell.fret === fret));
 }

@@ -146,12 +146,13 @@ function markColumns(table, shown) {
   };
 }
 
-/** Paint the board of an instrument: only when another one, or another capo, is chosen. */
-export function paintBoard(figure, table, neck, capo) {
+/** Paint the board of an instrument: only when another one, another capo or another hand is chosen. */
+export function paintBoard(figure, table, neck, { capo, leftHanded }) {
   const { board } = neck;
   for (const name of ["wood", "inlays", "words"]) figure.paint(`neck-${name}`, board[name]);
   figure.paint("neck-lines", boardLines(neck, capo, table.capo));
-  figure.setWindow(board.window);
+  const [left, right, bottom, top] = board.window;
+  figure.setWindow(leftHanded ? [right, left, bottom, top] : board.window);
   if (figure.model.height !== board.height) figure.model.height = board.height;
 }
 

@@ -35,34 +35,15 @@ export class PageStudy {
   }
 }
 
-const MENU_WORDS = {
-  key: "Key",
-  scale: "Scale",
-  compare: "Compare with",
-  progression: "Progression",
-  style: "Style",
-  instrument: "Instrument",
-  labels: "Labels",
-};
-
 /** The menus of a page, each option by its number in the table. */
 export function buildMenus(study, kind, offer) {
   const table = study.get("table");
   const row = makeElement("div", "tk-menus");
-  const texts = {
-    key: table.keys.map(({ pretty }) => pretty),
-    scale: table.scales.map(({ name }) => name),
-    compare: ["–", ...table.scales.map(({ name }) => name)],
-    progression: table.progressions.map(({ name }) => name),
-    style: table.styles,
-    instrument: table.instruments.map(({ name }) => name),
-    labels: table.labels,
-  };
-  const offered = { ...offer, compare: offer.scale && [0, ...offer.scale.map((number) => number + 1)] };
-  for (const [name, words] of Object.entries(MENU_WORDS)) {
-    if (kind === "scale" && (name === "progression" || name === "style")) continue;
-    const options = offered[name] ?? texts[name].map((_, number) => number);
-    row.append(menu(study, name, words, options.map((number) => [number, texts[name][number]])));
+  const offered = { ...offer, compare: [0, ...offer.scale.map((number) => number + 1)] };
+  for (const name of table.kinds[kind]) {
+    const { words, options: texts } = table.menus[name];
+    const options = offered[name] ?? texts.map((_, number) => number);
+    row.append(menu(study, name, words, options.map((number) => [number, texts[number]])));
   }
   row.append(numberField(study, "capo", "Capo", 0, 7));
   return row;
@@ -108,15 +89,23 @@ function embeddedData(id) {
   return JSON.parse(document.getElementById(id).textContent);
 }
 
+/** Data that was packed as gzip in base 64. */
+async function unpacked(text) {
+  const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Response(stream).json();
+}
+
 /** Bring every explorer of the page to life. */
 export async function mountPage() {
-  const { table, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const { table, atlas: packed, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
   const studies = new Map();
   const places = [...document.querySelectorAll("figure.theorykit")];
   const open = async (place) => {
     const { study: id, state, kind, offer } = JSON.parse(place.querySelector("script").textContent);
-    if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table }));
+    if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
     await mountExplorer(place, { study: studies.get(id), kind, offer, figures, bokeh });
   };
   // What is on the screen comes first; the rest follows while the student reads.

@@ -159,13 +159,22 @@ export function neckCells(neck, capo) {
   return cells;
 }
 
-function labelled(choice, table, places, marks) {
+/** True where a capo does not move what lies on the neck, because frets are left out. */
+export function isUneven(neck, capo) {
+  return capo > 0 && neck.stop_x.includes(null);
+}
+
+/** What is written on a mark. */
+export function labelOf(table, choice, mark) {
   const shows = table.labels[choice.labels];
+  return shows === "hidden" ? "" : shows === "notes" ? mark.name : mark.degree;
+}
+
+/** The places, each with `midi`, that have a mark, with its role and label. */
+export function labelled(choice, table, places, marks) {
   return places.flatMap((place) => {
     const mark = marks[place.midi % 12];
-    if (!mark) return [];
-    const label = shows === "hidden" ? "" : shows === "notes" ? mark.name : mark.degree;
-    return [{ ...place, role: mark.role, label }];
+    return mark ? [{ ...place, role: mark.role, label: labelOf(table, choice, mark) }] : [];
   });
 }
 

@@ -1,5 +1,5 @@
 /** The player of an explorer: what its controls do, and the one audio context of the page. */
-import { bandScore, scaleScore } from "./band.js";
+import { bandScore, shapeScore } from "./band.js";
 import { PlayerControls } from "./controls.js";
 import { beatOfBar, callAndResponse, cutBars, passageOf, wholeBars, withClick } from "./passage.js";
 import { Player, scaleRun } from "./player.js";
@@ -32,6 +32,7 @@ function barStarts(table, choice) {
 /** What is played of one explorer, and how: everything but tempo, key and step, which are the study's. */
 export class SoundPanel {
   #host;
+  #firstLine;
   #band;
   #taps;
   #controls;
@@ -53,12 +54,14 @@ export class SoundPanel {
   #told = 0;
 
   /**
-   * @param {object} host of the explorer: `table()`, `choice()`, `scene()`, `chart` (null if there are no
+   * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
    *   changes to play), `setChoice(name, value)`, `showSounding(midis, next)`, `showTapped(place)`,
    *   `showPlaying(on)`, `say(text)`
+   * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    */
-  constructor(host) {
+  constructor(host, lines) {
     this.#host = host;
+    [this.#firstLine] = Object.keys(lines);
     this.#band = new Player({
       context: sharedContext,
       onStep: (index) => this.#what === "changes" && host.setChoice("step", index),
@@ -76,7 +79,7 @@ export class SoundPanel {
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), tempo: host.table().tempo });
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), lines, tempo: host.table().tempo });
     this.element = this.#controls.element;
     this.switches = this.#controls.switches;
     this.#offerParts();
@@ -86,7 +89,7 @@ export class SoundPanel {
   #actions() {
     const { chart } = this.#host;
     return {
-      playOrPause: () => this.toggle(chart ? "changes" : "scale"),
+      playOrPause: () => this.toggle(chart ? "changes" : this.#firstLine),
       toggle: (what) => this.toggle(what),
       stop: () => this.stop(),
       setPart: (part, change) => this.#band.setPart(part, change),
@@ -167,8 +170,7 @@ export class SoundPanel {
       const cut = this.#loop ? cutBars(whole, this.#loop) : whole;
       return this.#call ? callAndResponse(cut) : cut;
     }
-    const { shown, compared, key } = this.#host.scene();
-    const run = scaleScore(table, choice, this.#what === "other" ? compared : shown, key);
+    const run = this.#host.lineScore(this.#what);
     return this.#repeat ? withClick(passageOf(wholeBars(run))) : run;
   }
 
@@ -178,7 +180,7 @@ export class SoundPanel {
     this.#controls.mixer.offer(new Set([...played, "line", "click"]));
   }
 
-  /** Start or stop: "scale" or "other"; "changes" are paused and taken up again. */
+  /** Start or stop one of the lines; "changes" are paused and taken up again. */
   async toggle(what) {
     if (this.#what === what) {
       if (what === "changes") this.pause();
@@ -239,19 +241,28 @@ export class SoundPanel {
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
+  /** A chord, beside whatever plays. */
+  strum(midis) {
+    const table = this.#host.table();
+    const { voice } = table.instruments[this.#host.choice().instrument];
+    this.#taps
+      .play(shapeScore(midis, voice), { tempo: 120, loop: false })
+      .catch((error) => this.#host.say(`No sound: ${error.message}`));
+  }
+
   /** Keep up with a changed choice: what is looped goes over to it at the next bar line. */
   follows(changed) {
     const has = (...names) => names.some((name) => changed.has(name));
-    const { tempo, compare } = this.#host.choice();
+    const { tempo } = this.#host.choice();
     if (has("tempo")) {
       if (tempo !== this.#told) this.#rampFrom = tempo;
       this.#controls.showTempo(tempo);
       this.#band.setTempo(tempo);
     }
     if (has("progression") && this.#loop) this.setLoop(null);
-    if (this.#what === "other" && compare < 0) this.stop();
+    if (this.#what === "other" && !this.#host.otherIsThere()) this.stop();
     if (this.#what === "changes" && has("key", "progression", "thirds", "table")) this.#renew();
-    if (this.#what !== "changes" && has("key", "scale", "compare", "instrument", "capo", "step")) this.#renew();
+    if (this.#what !== "changes" && !has("tempo")) this.#renew();
   }
 
   #renew() {
@@ -259,7 +270,7 @@ export class SoundPanel {
   }
 
   paint(choice) {
-    this.#controls.paint(choice);
+    this.#controls.paint(choice, this.#host.otherIsThere());
     if (this.#host.chart) this.#controls.showLoop(this.#loop, this.#host.chart.barCount);
   }
 

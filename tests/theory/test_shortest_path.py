@@ -5,7 +5,7 @@ from itertools import pairwise, product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from theorykit.analysis.shortest_path import cheapest_path
+from theorykit.theory.shortest_path import cheapest_path
 
 
 def total(path, move):

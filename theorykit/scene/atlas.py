@@ -1,0 +1,74 @@
+"""The atlas: where positions and shapes lie, in a few letters each, for a browser to look up.
+
+It is made bit by bit while a kernel runs, and as a whole for a page to take home.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import product, zip_longest
+
+from theorykit.instruments.catalogue import find_instrument
+from theorykit.scene.harmony import Kind
+from theorykit.scene.position_scene import found_positions, laid_notes, position_code
+from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection
+from theorykit.scene.shape_scene import found_shapes, shape_code
+from theorykit.theory.key import TONICS
+
+#: Codes by what they are of; see ``position_name`` and ``shape_name``.
+Atlas = dict[str, list[str]]
+
+
+def position_name(instrument: str, pitch_classes: Iterable[int], pattern: str) -> str:
+    """What an atlas calls the positions of some notes: they are the bits of its number."""
+    bits = sum(1 << each for each in pitch_classes)
+    return f"{instrument}/{bits}/{PATTERNS.index(pattern)}"
+
+
+def shape_name(instrument: str, pitch_class: int, quality: str, omit: str) -> str:
+    """What an atlas calls the shapes of a chord on a root, with no capo."""
+    return f"{instrument}/{pitch_class}:{quality}-{omit}"
+
+
+def atlas_of(selection: Selection, kind: Kind) -> Atlas:
+    """What a selection shows."""
+    if kind == "positions":
+        notes = laid_notes(selection.tonic, selection.scale, selection.capo)
+        return _positions(selection.instrument, notes, selection.pattern)
+    if kind == "shapes":
+        pitch_class = (selection.chord.root.pitch_class - selection.capo) % 12
+        return _shapes(selection.instrument, pitch_class, selection.quality, selection.omit)
+    return {}
+
+
+def whole_atlas(offer: Offer, kinds: Iterable[Kind]) -> Atlas:
+    """Everything that the menus of an offer can reach."""
+    found: Atlas = {}
+    if "positions" in kinds:
+        # In a fixed order, so that a page comes out the same every time.
+        notes = dict.fromkeys(
+            laid_notes(tonic, scale) for scale in offer.scales for tonic in TONICS
+        )
+        for neck, tones, pattern in product(offer.instruments, notes, PATTERNS):
+            found |= _positions(neck, tones, pattern)
+    if "shapes" in kinds:
+        chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
+        for neck, root, quality, omit in chords:
+            found |= _shapes(neck, root, quality, omit)
+    return found
+
+
+def _positions(instrument: str, notes: frozenset[int], pattern: str) -> Atlas:
+    found = found_positions(instrument, notes, pattern)
+    neck = find_instrument(instrument)
+    ways = pattern == PATTERNS[0]
+    codes = [
+        position_code(neck, here, there if ways else None)
+        for here, there in zip_longest(found, found[1:])
+    ]
+    return {position_name(instrument, notes, pattern): codes}
+
+
+def _shapes(instrument: str, pitch_class: int, quality: str, omit: str) -> Atlas:
+    found = found_shapes(instrument, pitch_class, quality, omit)
+    return {shape_name(instrument, pitch_class, quality, omit): list(map(shape_code, found))}
