@@ -1,4 +1,4 @@
-/** What the player is given: the changes with bass and chop, and scales up and down. */
+/** What the player is given: the changes with bass and comp, and scales up and down. */
 import { scaleRun } from "./player.js";
 import { chartSteps } from "./scene.js";
 
@@ -37,7 +37,7 @@ export function bandScore(table, choice) {
         events.push({ beat: beat + at, beats: length, midi: at % 4 >= 2 ? other : root, part: "bass", voice: "bass", level: 1 });
       } else {
         for (const midi of chop) {
-          events.push({ beat: beat + at, beats: Math.min(0.4, length), midi, part: "chop", voice: "mandolin", level: 1 / Math.sqrt(chop.length) });
+          events.push({ beat: beat + at, beats: Math.min(0.4, length), midi, part: "comp", voice: "mandolin", level: 1 / Math.sqrt(chop.length) });
         }
       }
     }
