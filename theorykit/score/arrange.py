@@ -42,7 +42,7 @@ MOST_CHORUSES, MOST_COUNTED_BARS = 100, 2
 # C3, where a drone lies under a melody and over a bass.
 _DRONE_LOWEST = 48
 _DRONE_BARS = 4
-_DRONE_LEVEL = 0.7
+_DRONE_LEVEL = 0.45
 
 _EVENEST, _MOST_SWUNG = Fraction(1), Fraction(3)
 

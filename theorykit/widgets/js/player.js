@@ -4,9 +4,10 @@
  * A timer hands notes to WebAudio a little ahead of time (timeline.js says when each sounds), so its own
  * lateness is not heard. Followers read the clock of the speakers, once a frame.
  */
-import { SampleBank, VOICES } from "./synth.js";
+import { SampleBank } from "./synth.js";
+import { PART_GAINS, VOICES } from "./tables.js";
 import { barIndexAt, chartBar, passageOf } from "./passage.js";
-import { CALM_VOLUME, PART_GAINS, RELEASE_SECONDS, checkScore, checkTempo, createSession, dropNote, endNote, partMix, prepareNotes, scheduleNotes, volumeToGain } from "./schedule.js";
+import { CALM_VOLUME, checkScore, checkTempo, createSession, dropNote, endNote, partMix, prepareNotes, releaseOf, scheduleNotes, volumeToGain } from "./schedule.js";
 import { beatAtTime, changePassage, changeTempo, createTimeline, endBeat, extendTempos, forgetTempos, locateBeat, nextNotes, soundingNotes, tempoAt, timeAtBeat } from "./timeline.js";
 
 const TICK_MILLISECONDS = 25;
@@ -334,7 +335,8 @@ export function renderScore(score, options = {}) {
   const timeline = createTimeline({ ...options, passage, tempo, passes });
   extendTempos(timeline, Infinity);
   const ringing = Math.max(0, ...passage.events.map(({ beat, beats }) => beat + beats - passage.beats));
-  const seconds = timeAtBeat(timeline, endBeat(timeline) + ringing) + RELEASE_SECONDS;
+  const release = Math.max(releaseOf({}), ...passage.events.map(({ voice }) => releaseOf(voices[voice])));
+  const seconds = timeAtBeat(timeline, endBeat(timeline) + ringing) + release;
   const context = new OfflineAudioContext(channels, Math.ceil(seconds * sampleRate), sampleRate);
   const session = createSession(timeline, { context, bank: new SampleBank(context, voices), parts, volume });
   scheduleNotes(session, session.cursor, Infinity);

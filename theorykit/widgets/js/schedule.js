@@ -2,14 +2,13 @@
  * From a score to audio nodes: the one code path of the live player and of the offline rendering.
  *
  * A score is plain data, in beats from 0:
- *   {beats, beatsPerBar, events: [{beat, beats, midi, part, voice, level}], steps: [{beat, index}]},
- * steps in order, and `bars`, where each bar starts, if they are not all of one length. A session is a
+ *   {beats, beatsPerBar, events: [{beat, beats, midi, part, voice, level, bend, vibrato}], steps: [{beat, index}]},
+ * bend and vibrato as `readingCurve` takes them, if any; steps in order, and `bars`, where each bar starts, if they are not all of one length. A session is a
  * timeline (see timeline.js) with all that sounds of it.
  */
+import { readingCurve } from "./synth.js";
+import { PART_GAINS } from "./tables.js";
 import { COUNT_PART, eventsBetween, extendTempos, timeAtBeat } from "./timeline.js";
-
-/** Parts of a score and their gains, balanced by a loudness meter. */
-export const PART_GAINS = { bass: 2.1, comp: 1, line: 1.5, click: 1, drone: 0.9 };
 
 /** Volume, 0 to 1, of a new player: a calm level, about -18 LUFS for bass, comp and line. */
 export const CALM_VOLUME = 0.7;
@@ -84,12 +83,17 @@ function snapToFrame(time, { sampleRate }) {
   return Math.round(time * sampleRate) / sampleRate;
 }
 
-/** Cut a note at `end` with a short ramp; again at a new end, if the tempo changes under it. */
-export function endNote({ envelope, source, level }, end, from) {
+/** Cut a note at `end` with its release, a ramp; again at a new end, if the tempo changes under it. */
+export function endNote({ envelope, source, level, release }, end, from) {
   envelope.gain.cancelScheduledValues(from);
   envelope.gain.setValueAtTime(level, end);
-  envelope.gain.linearRampToValueAtTime(0, end + RELEASE_SECONDS);
-  source.stop(end + RELEASE_SECONDS);
+  envelope.gain.linearRampToValueAtTime(0, end + release);
+  source.stop(end + release);
+}
+
+/** How long a note of a voice fades after its end. */
+export function releaseOf({ releaseSeconds = RELEASE_SECONDS }) {
+  return releaseSeconds;
 }
 
 /** Forget a note, whether it has sounded or not. */
@@ -107,8 +111,12 @@ function timedNotes(session, from, to) {
     const start = snapToFrame(timeAtBeat(session, beat), session.context);
     const lastBeat = beat + event.beats;
     const end = Math.max(timeAtBeat(session, lastBeat), start);
-    const buffer = session.bank.note(event.voice, event.midi, end + RELEASE_SECONDS - start);
-    return { beat, lastBeat, start, end, buffer, level: event.level ?? 1, part: event.part };
+    const voice = session.bank.voice(event.voice);
+    const release = releaseOf(voice);
+    const seconds = end + release - start;
+    const curve = readingCurve(event, voice, seconds, (end - start) / event.beats);
+    const buffer = session.bank.note(event.voice, event.midi, seconds * (curve?.fastest ?? 1));
+    return { beat, lastBeat, start, end, release, curve, buffer, level: event.level ?? 1, part: event.part };
   });
 }
 
@@ -120,11 +128,12 @@ export function prepareNotes(session, from, to) {
 /** Hand the notes of a stretch of beats to the audio context. The one way in, live and offline. */
 export function scheduleNotes(session, from, to) {
   const { context, mixer, notes } = session;
-  for (const { beat, lastBeat, start, end, buffer, level, part } of timedNotes(session, from, to)) {
+  for (const { beat, lastBeat, start, end, release, curve, buffer, level, part } of timedNotes(session, from, to)) {
     const source = new AudioBufferSourceNode(context, { buffer });
     const envelope = new GainNode(context, { gain: level });
     source.connect(envelope).connect(mixer.inputs[part]);
-    const note = { beat, lastBeat, level, source, envelope };
+    if (curve) source.playbackRate.setValueCurveAtTime(curve.rates, start, curve.seconds);
+    const note = { beat, lastBeat, level, release, source, envelope };
     notes.add(note);
     source.onended = () => dropNote(session, note);
     source.start(start);
