@@ -7,8 +7,9 @@ from collections import OrderedDict
 from dataclasses import dataclass
 
 from theorykit.audio.loudness import Powers, note_powers
+from theorykit.audio.modes import Samples
 from theorykit.audio.percussion import brush_samples, click_samples
-from theorykit.audio.string import Samples, midi_to_hz, pluck_samples
+from theorykit.audio.string import midi_to_hz, pluck_samples
 from theorykit.audio.tone import tone_samples
 from theorykit.audio.voices import BlockVoice, BrushVoice, StringVoice, Voice, find_voice
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from theorykit.audio.string import Samples
+from theorykit.audio.modes import Samples
 from theorykit.audio.voices import ToneVoice, Voice
 from theorykit.score.score import ScoreNote, Vibrato
 

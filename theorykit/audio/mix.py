@@ -16,8 +16,8 @@ import numpy as np
 from theorykit.audio.bank import NoteBank
 from theorykit.audio.curve import bent, pitch_curve
 from theorykit.audio.loudness import STEP_SECONDS, Powers, gated_loudness
+from theorykit.audio.modes import Samples
 from theorykit.audio.recording import Recording
-from theorykit.audio.string import Samples
 from theorykit.audio.voices import PART_GAINS, ToneVoice, Voice, find_voice
 from theorykit.errors import BadInput
 from theorykit.score.score import Part, Score, ScoreNote
@@ -64,7 +64,7 @@ def render(
     >>> from theorykit.score.arrange import arrange
     >>> recording = render(arrange("12-bar blues", "A", tempo=120))
     >>> recording.samples.shape, round(recording.loudness)
-    ((1149191, 2), -18)
+    ((1148364, 2), -18)
     """
     mixer = _Mixer(score, sample_rate)
     heard = [part for part in score.parts if not part.muted and part.volume]

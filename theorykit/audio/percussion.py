@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from theorykit.audio.chance import seeded_numbers
-from theorykit.audio.string import Samples, faded
+from theorykit.audio.modes import Samples
+from theorykit.audio.string import faded
 from theorykit.audio.voices import BlockVoice, BrushVoice
 
 #: The peak of every stroke.

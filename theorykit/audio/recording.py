@@ -14,7 +14,7 @@ import numpy as np
 import soundfile
 
 from theorykit.audio.loudness import integrated_loudness
-from theorykit.audio.string import Samples
+from theorykit.audio.modes import Samples
 from theorykit.errors import BadInput, nearest
 from theorykit.score.whole_file import whole_file
 

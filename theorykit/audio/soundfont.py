@@ -9,8 +9,8 @@ import numpy as np
 
 from theorykit.audio.loudness import integrated_loudness
 from theorykit.audio.mix import TARGET_LUFS, bend_under_ceiling
+from theorykit.audio.modes import Samples
 from theorykit.audio.recording import Recording
-from theorykit.audio.string import Samples
 from theorykit.errors import BadInput
 from theorykit.score.midi import DRUM_CHANNEL, midi_file
 from theorykit.score.score import Score

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from theorykit.audio.string import NOTE_RMS, Samples, body_gain, faded
+from theorykit.audio.modes import Samples
+from theorykit.audio.string import NOTE_RMS, body_gain, detuned_hz, faded
 from theorykit.audio.voices import ToneVoice
 
 #: Samples in a period of the table.
@@ -38,7 +39,7 @@ def tone_samples(hz: float, seconds: float, sample_rate: int, voice: ToneVoice) 
     steps = np.diff(ends)
     samples = np.zeros(count, dtype=np.float32)
     for offset, level in voice.ranks:
-        detuned = hz + math.copysign(min(abs(offset), 0.001 * hz), offset)
+        detuned = detuned_hz(hz, offset)
         place = np.arange(count) * (TABLE_SIZE * detuned / sample_rate) % TABLE_SIZE
         whole = place.astype(np.int32)
         samples += (level * (ends[whole] + steps[whole] * (place - whole))).astype(np.float32)
