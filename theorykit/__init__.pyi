@@ -8,6 +8,10 @@ from theorykit.analysis.roughness import third_excess as third_excess
 from theorykit.analysis.saved_style import load_style as load_style
 from theorykit.analysis.saved_style import save_style as save_style
 from theorykit.analysis.style import find_style as find_style
+from theorykit.audio.mix import render as render
+from theorykit.audio.mix import stems as stems
+from theorykit.audio.recording import Recording as Recording
+from theorykit.audio.soundfont import render_soundfont as render_soundfont
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.instruments.catalogue import find_instrument as find_instrument
@@ -19,6 +23,11 @@ from theorykit.instruments.shape_search import find_shapes as find_shapes
 from theorykit.plots.diagram import diagram_figure as diagram_figure
 from theorykit.scene.diagram import Diagram as Diagram
 from theorykit.scene.diagram import DiagramRow as DiagramRow
+from theorykit.score.arrange import arrange as arrange
+from theorykit.score.midi import write_midi as write_midi
+from theorykit.score.run import scale_run as scale_run
+from theorykit.score.score import Score as Score
+from theorykit.score.voicing import shape_voicings as shape_voicings
 from theorykit.theory.chord import Chord as Chord
 from theorykit.theory.degree import Degree as Degree
 from theorykit.theory.form import find_progression as find_progression

@@ -105,9 +105,29 @@ def test_playing_follows_the_sound(opened: Page) -> None:
     button = opened.locator("button.tk-changes")
     button.click()
     expect(opened.locator("[data-step='0']")).to_have_attribute("aria-selected", "true")
-    expect(button).to_have_text("Stop", timeout=15_000)
-    button.click()
-    expect(button).to_have_text("Play the changes")
+    # The play head stands in the bar that sounds, once the count-in is over.
+    expect(opened.locator(".tk-bar").first.locator(".tk-head")).to_have_count(1, timeout=15_000)
+    expect(button).to_have_text("Pause")
+    opened.locator("button.tk-stop").click()
+    expect(button).to_have_text("Play")
+    expect(opened.locator(".tk-head")).to_have_count(0)
+
+
+def test_keys_pressed_in_an_explorer_are_not_the_notebooks(opened: Page) -> None:
+    cells = "() => window.jupyterapp.shell.currentWidget.content.widgets.length"
+    before = opened.evaluate(cells)
+    opened.locator(".tk-chart").focus()
+    # In a notebook's command mode two presses of D delete a cell, and A adds one.
+    for key in ("d", "d", "a"):
+        opened.keyboard.press(key)
+    opened.keyboard.press("Space")
+    expect(opened.locator("button.tk-changes")).to_have_text("Pause")
+    opened.keyboard.press("Escape")
+    expect(opened.locator("button.tk-changes")).to_have_text("Play")
+    assert opened.evaluate(cells) == before
+    # What the notebook does with Ctrl stays its own.
+    opened.keyboard.press("Control+s")
+    opened.wait_for_function("() => !window.jupyterapp.shell.currentWidget.content.model.dirty")
 
 
 def test_running_a_cell_again_leaves_nothing_behind(opened: Page) -> None:

@@ -1,75 +1,34 @@
 """The browser's sound, measured in a real Chromium: pitch, onsets, loop seams, level, what followers hear."""
 
-import base64
-import re
 from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 from playwright.sync_api import Browser, Page
-
-from theorykit.widgets.bundle import joined_modules, module_order, module_source
+from sounding import (
+    Samples,
+    decode,
+    equal_tempered_hz,
+    event,
+    fundamental_hz,
+    make_score,
+    onsets,
+    render,
+    sound_page,
+    stepped_score,
+)
 
 pytestmark = pytest.mark.browser
 
-Samples = npt.NDArray[np.float64]
-
 SAMPLE_RATES = (44100, 48000)
-
-# What the tests need in the page beside the module: transfer of samples, and a player that keeps a log.
-PAGE_HELPERS = """
-window.toBase64 = (samples) => {
-  const bytes = new Uint8Array(samples.buffer, samples.byteOffset, samples.byteLength);
-  let text = "";
-  for (let i = 0; i < bytes.length; i += 32768) text += String.fromCharCode(...bytes.subarray(i, i + 32768));
-  return btoa(text);
-};
-window.loggedPlayer = (context = () => new AudioContext()) => {
-  window.log = { steps: [], notes: [], states: [] };
-  window.player = new sound.Player({
-    context,
-    onStep: (index) => log.steps.push(index),
-    onNotes: (notes) => log.notes.push(notes),
-    onState: (state) => log.states.push(state),
-  });
-  return window.player;
-};
-"""
-
-
-def sound_module() -> str:
-    """The sound modules joined into one ES module that exports what they export."""
-    names = re.findall(
-        r"^export (?:async )?(?:function|class|const) (\w+)",
-        "\n".join(module_source(name) for name in module_order("player")),
-        flags=re.MULTILINE,
-    )
-    return f"{joined_modules('player')}\nexport {{ {', '.join(names)} }};\n"
 
 
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
     """A blank page with the module as `window.sound`; an uncaught error in it fails the test."""
-    page = browser.new_page()
-    errors: list[str] = []
-    page.on("pageerror", lambda error: errors.append(str(error)))
-    page.evaluate(
-        """async (source) => {
-          const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
-          window.sound = await import(url);
-        }""",
-        sound_module(),
-    )
-    page.evaluate(PAGE_HELPERS)
-    yield page
-    page.close()
-    assert errors == []
-
-
-def decode(text: str) -> Samples:
-    return np.frombuffer(base64.b64decode(text), dtype=np.float32).astype(np.float64)
+    with sound_page(browser) as opened:
+        yield opened
 
 
 def pluck(
@@ -86,81 +45,24 @@ def pluck(
     )
 
 
-def render(page: Page, score: dict[str, Any], **options: Any) -> Samples:
-    return decode(
-        page.evaluate(
-            "async ([score, options]) => toBase64((await sound.renderScore(score, options)).getChannelData(0))",
-            [score, options],
-        )
-    )
-
-
-def equal_tempered_hz(midi: int) -> float:
-    """A4 = 440 Hz (ISO 16:1975), equal temperament: f = 440 * 2^((n - 69) / 12)."""
-    return float(440.0 * 2.0 ** ((midi - 69) / 12))
-
-
-def fundamental_hz(samples: Samples, near_hz: float, sample_rate: int) -> float:
-    """Peak of the spectrum within a semitone of `near_hz`.
-
-    Kaiser window, zero-padded eightfold, parabola through the logarithms of the three highest bins
-    (Smith & Serra 1987, from memory). The first 50 ms, where the pluck is, are left out.
-    """
-    body = samples[int(0.05 * sample_rate) :]
-    size = 1 << int(np.ceil(np.log2(len(body) * 8)))
-    spectrum = np.abs(np.fft.rfft(body * np.kaiser(len(body), 9), size))
-    low = int(near_hz * 2 ** (-1 / 12) * size / sample_rate)
-    high = int(near_hz * 2 ** (1 / 12) * size / sample_rate) + 1
-    peak = low + int(np.argmax(spectrum[low:high]))
-    left, middle, right = np.log(spectrum[peak - 1 : peak + 2])
-    return float((peak + 0.5 * (left - right) / (left - 2 * middle + right)) * sample_rate / size)
-
-
 def cents_off(page: Page, *, midi: int, voice: str, sample_rate: int) -> float:
     wanted = equal_tempered_hz(midi)
     samples = pluck(page, midi=midi, voice=voice, sample_rate=sample_rate)
     return float(1200 * np.log2(fundamental_hz(samples, wanted, sample_rate) / wanted))
 
 
-def event(
-    beat: float, beats: float, midi: int, *, part: str = "line", voice: str = "guitar"
-) -> dict[str, Any]:
-    return {"beat": beat, "beats": beats, "midi": midi, "part": part, "voice": voice, "level": 1}
-
-
-def make_score(
-    beats: float, events: list[dict[str, Any]], *, beats_per_bar: int = 4
-) -> dict[str, Any]:
-    return {"beats": beats, "beatsPerBar": beats_per_bar, "events": events, "steps": []}
-
-
-def stepped_score(beats: int, *, first_index: int = 0) -> dict[str, Any]:
-    """One note and one step a beat."""
-    steps = [{"beat": beat, "index": first_index + beat} for beat in range(beats)]
-    return make_score(beats, [event(beat, 0.8, 60 + beat) for beat in range(beats)]) | {
-        "steps": steps
-    }
-
-
-def bass_and_chop() -> dict[str, Any]:
+def bass_and_comp() -> dict[str, Any]:
     """Two bars: root and fifth on 1 and 3, short chords on 2 and 4, as a mandolin plays them."""
     bass = [
         event(beat, 1, midi, part="bass", voice="bass")
         for beat, midi in ((0, 31), (2, 38), (4, 31), (6, 38))
     ]
-    chop = [
-        event(beat, 0.3, midi, part="chop", voice="mandolin")
+    comp = [
+        event(beat, 0.3, midi, part="comp", voice="mandolin")
         for beat in (1, 3, 5, 7)
         for midi in (55, 62, 71, 79)
     ]
-    return make_score(8, bass + chop)
-
-
-def onsets(samples: Samples, *, quiet_frames: int, threshold: float = 1e-3) -> list[int]:
-    """Samples above the threshold that follow at least `quiet_frames` below it."""
-    loud = np.flatnonzero(np.abs(samples) > threshold)
-    before = np.concatenate(([-quiet_frames - 1], loud[:-1]))
-    return [int(frame) for frame in loud[loud - before > quiet_frames]]
+    return make_score(8, bass + comp)
 
 
 # Pitch and shape of single notes
@@ -285,7 +187,7 @@ def test_loop_seam_has_no_gap_and_no_jump(page: Page) -> None:
 
 
 def test_level_is_calm_and_leaves_headroom(page: Page) -> None:
-    samples = render(page, bass_and_chop(), tempo=100, passes=4)
+    samples = render(page, bass_and_comp(), tempo=100, passes=4)
     rms_db = 20 * np.log10(np.sqrt(np.mean(samples**2)))
     assert 20 * np.log10(np.max(np.abs(samples))) <= -1
     assert -26 <= rms_db <= -12
@@ -296,7 +198,7 @@ def test_ceiling_holds_for_a_dense_mix_at_full_volume(page: Page) -> None:
         event(0, 2, midi, part=part, voice=voice)
         for part, voice in (
             ("bass", "bass"),
-            ("chop", "mandolin"),
+            ("comp", "mandolin"),
             ("line", "guitar"),
             ("drone", "banjo"),
         )
@@ -354,7 +256,7 @@ def test_nothing_is_made_before_the_press(page: Page) -> None:
 
 
 def test_count_in_then_steps_and_notes_in_order(page: Page) -> None:
-    score = make_score(2, [event(0, 0.9, 67), event(0, 0.9, 48, part="chop"), event(1, 0.9, 69)])
+    score = make_score(2, [event(0, 0.9, 67), event(0, 0.9, 48, part="comp"), event(1, 0.9, 69)])
     score["steps"] = [{"beat": 0, "index": 0}, {"beat": 1, "index": 1}]
     score["events"].append(event(0, 1, 76, part="click", voice="woodblock"))
     page.evaluate(
@@ -367,7 +269,7 @@ def test_count_in_then_steps_and_notes_in_order(page: Page) -> None:
     assert log["steps"] == [0, 1]
     sounding = [notes for notes in log["notes"] if notes]
     assert sounding == [
-        [{"midi": 48, "part": "chop"}, {"midi": 67, "part": "line"}],
+        [{"midi": 48, "part": "comp"}, {"midi": 67, "part": "line"}],
         [{"midi": 69, "part": "line"}],
     ]
     assert page.evaluate("player.beat") is None

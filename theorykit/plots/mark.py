@@ -120,8 +120,8 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
 
 
 def add_rings(plot: Any, name: str) -> None:
-    """Add an empty source for rings: solid where a note sounds, dashed for the cursor."""
-    source = ColumnDataSource({"x": [], "y": [], "dash": []}, name=name)
+    """Add an empty source for rings: where a note sounds, where the next will, at the cursor."""
+    source = ColumnDataSource({"x": [], "y": [], "dash": [], "width": []}, name=name)
     plot.scatter(
         "x",
         "y",
@@ -130,7 +130,7 @@ def add_rings(plot: Any, name: str) -> None:
         size=36,
         fill_alpha=0,
         line_color=INK,
-        line_width=3,
+        line_width="width",
         line_dash="dash",
         level=CHANGING,
     )

@@ -283,7 +283,13 @@ def _progression_entry(builder: _Builder, chart: Progression, name: str) -> dict
             local = ChartChord(chart.local_numeral(number, placed), placed.beats, placed.silent)
             row.append([builder.chord(local, mode), float(placed.beats), shift])
         bars.append(row)
-    return {"name": name, "beats": chart.beats_per_bar, "bars": bars}
+    return {
+        "name": name,
+        "beats": chart.beats_per_bar,
+        "meter": chart.meter,
+        "minor": chart.mode == "minor",
+        "bars": bars,
+    }
 
 
 def _advice_row(builder: _Builder, style: str, scale: ScaleFormula) -> list[list[int]]:

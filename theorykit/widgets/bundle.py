@@ -10,6 +10,8 @@ import re
 from functools import cache
 from importlib.resources import files
 
+from theorykit.widgets.tables import tables_source
+
 _IMPORT = re.compile(r'^import \{[^}]*\} from "\./([a-z]+)\.js";\n', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
 
@@ -18,7 +20,9 @@ _ENDINGS = {"live": "export default { render: renderLive };\n", "page": "mountPa
 
 
 def module_source(name: str) -> str:
-    """The text of ``js/<name>.js``."""
+    """The text of ``js/<name>.js``; that of ``tables.js`` is made from the package's own tables."""
+    if name == "tables":
+        return tables_source()
     return (files("theorykit.widgets") / "js" / f"{name}.js").read_text(encoding="utf-8")
 
 

@@ -6,12 +6,11 @@ import html
 from collections.abc import Callable
 from typing import Any
 
-from ipywidgets import HTML, BoundedIntText, Box, Dropdown, IntSlider, Layout, Text, VBox, jslink
+from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, jslink
 
 from theorykit.errors import BadInput
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENU_WORDS, MENUS, option_words
-from theorykit.scene.selection import FASTEST, SLOWEST
 from theorykit.widgets.study import Study
 
 _WIDTHS = {
@@ -32,7 +31,7 @@ HIGHEST_CAPO = 7
 
 
 def selectors(study: Study, kind: Kind = "progression") -> VBox:
-    """The selectors of a study: menus, capo, tempo, and fields for what is not in the menus.
+    """The selectors of a study: menus, capo, and fields for what is not in the menus.
 
     Parameters
     ----------
@@ -43,10 +42,6 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
     jslink((capo, "value"), (study, "capo"))
     boxes.append(_labelled("Capo", capo))
-    if kind != "shapes":
-        tempo = IntSlider(min=SLOWEST, max=FASTEST, value=study.tempo, layout=Layout(width="16em"))
-        jslink((tempo, "value"), (study, "tempo"))
-        boxes.append(_labelled("Tempo", tempo))
     message = HTML()
     if "scale" in MENUS[kind]:
         boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))

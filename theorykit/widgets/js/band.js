@@ -1,48 +1,143 @@
-/** What the player is given: the changes with bass and chop, and scales up and down. */
+/**
+ * What the player is given: the changes with bass and comp, and scales up and down.
+ *
+ * The band plays a feel of the Python package's table as that package does (theorykit/score/arrange.py).
+ */
+import { SAME_BEAT, bassLine, bassStrokes, keyFrom, modulo, strokesWithin } from "./bassline.js";
 import { scaleRun } from "./player.js";
 import { chartSteps } from "./scene.js";
+import { FALLBACKS, FEELS, METERS } from "./tables.js";
 
-const BASS_LOWEST = 40; // E2, the lowest note of a guitar; a phone's speaker has little below it
+/** What is played where nobody has chosen. */
+const USUAL_FEEL = "bluegrass";
+
 const CHOP_LOWEST = 55; // G3, the lowest note of a mandolin
+const POWER_LOWEST = 52; // E3, an octave over the bass
+const MOST_NOTES = 4;
+const ADDED_LEVEL = 0.85;
 
-/** The lowest key from `lowest` up that sounds a pitch class. */
-function keyFrom(lowest, pitchClass) {
-  return lowest + ((pitchClass - lowest) % 12 + 12) % 12;
+const MAJOR_STEPS = [0, 2, 4, 5, 7, 9, 11];
+const MINOR_STEPS = [0, 2, 3, 5, 7, 8, 10];
+
+/** What a line may pass through over a chord: the key's notes, but for those that the chord puts aside. */
+function passingScale({ root, members, tonic, minor }) {
+  const aside = new Set();
+  for (const [one, other] of [[3, 4], [4, 3], [10, 11], [11, 10]]) {
+    if (members.includes(one) && !members.includes(other)) aside.add(other);
+  }
+  if (!members.includes(7) && (members.includes(6) || members.includes(8))) aside.add(7);
+  const scale = (minor ? MINOR_STEPS : MAJOR_STEPS).map((step) => (tonic + step) % 12);
+  return new Set(scale.filter((pitchClass) => !aside.has(modulo(pitchClass - root, 12))));
 }
 
-/** The changes of a choice: bass on the beat, the chord as a chop off it. */
+/** Chords as spans of beats, one that comes again at once as one span. */
+function chordSpans(chords) {
+  const spans = [];
+  let start = 0;
+  for (const chord of chords) {
+    const scale = chord.silent ? new Set() : passingScale(chord);
+    const sound = chord.silent ? "silence" : [chord.root, chord.bass, chord.members, [...scale].sort()].join();
+    const before = spans.at(-1);
+    if (before?.sound === sound) before.beats += chord.beats;
+    else spans.push({ ...chord, start, scale, sound });
+    start += chord.beats;
+  }
+  return spans;
+}
+
+function closeVoicing({ root, members }) {
+  let stack = [...new Set(members)];
+  for (const spared of [7, 0]) {
+    if (stack.length > MOST_NOTES) stack = stack.filter((member) => member !== spared);
+  }
+  while (stack.length > MOST_NOTES) stack.splice(2, 1);
+  return stack.map((member) => keyFrom(CHOP_LOWEST, root + member)).sort((a, b) => a - b);
+}
+
+function powerVoicing({ root, members }) {
+  const low = keyFrom(POWER_LOWEST, root);
+  const fifth = [7, 6, 8].find((semitones) => members.includes(semitones));
+  return [low, ...(fifth === undefined ? [] : [low + fifth]), low + 12];
+}
+
+function compStrokes(spans, strokes) {
+  return spans.flatMap((span) => {
+    if (span.silent) return [];
+    const end = span.start + span.beats;
+    const inside = strokesWithin(span, strokes).map((stroke) => ({ ...stroke, beats: Math.min(stroke.beats, end - stroke.at), span }));
+    if (inside.length) return inside;
+    return [{ at: span.start, beats: Math.min(span.beats, 0.5), what: "chord", level: ADDED_LEVEL, span }];
+  });
+}
+
+/** Where a beat is heard when the first half of each quarter is `swing` times the second; triplets are in place. */
+function swungBeat(beat, swing, quarters) {
+  const at = beat * quarters;
+  const whole = Math.floor(at + SAME_BEAT);
+  const inside = at - whole;
+  const straight = Math.abs(inside * 64 - Math.round(inside * 64)) < 64 * SAME_BEAT;
+  if (swing === 1 || !straight) return beat;
+  const first = swing / (swing + 1);
+  const heard = inside <= 0.5 ? 2 * inside * first : first + (2 * inside - 1) * (1 - first);
+  return (whole + heard) / quarters;
+}
+
+/**
+ * What a band plays over a chorus.
+ * @param {object} chart
+ * @param {string} chart.meter a meter of the table
+ * @param {Array<object>} chart.chords in order: {beats, silent} or {beats, root, bass, members, tonic, minor}
+ * @param {string} [chart.feel] its name; in a meter that it has no pattern for, another stands in
+ * @param {boolean} [chart.thirds] false if the chords have none
+ * @returns {{feel: string, events: Array<object>}} the feel that is played; events as a score has them
+ */
+export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true }) {
+  const { beats: barBeats, quarters, parts } = METERS[meter];
+  const name = meter in FEELS[feel].patterns ? feel : FALLBACKS[meter];
+  const { patterns, bassVoice, compVoice, strumBeats, swing } = FEELS[name];
+  const spans = chordSpans(chords);
+  const length = chords.reduce((sum, { beats }) => sum + beats, 0);
+  const bars = Array.from({ length: Math.ceil(length / barBeats - SAME_BEAT) }, (_, bar) => bar * barBeats);
+  const placed = (strokes) => bars.flatMap((bar) => strokes.map((stroke) => ({ ...stroke, at: bar + stroke.at })));
+  const heard = (beat) => swungBeat(beat, parts === 3 ? 1 : swing, quarters);
+  const sound = (start, beats, late, rest) => {
+    const from = heard(start);
+    return { beat: from + late, beats: heard(start + beats) - from - late, ...rest };
+  };
+  const low = bassStrokes(spans, placed(patterns[meter].bass), barBeats);
+  const line = bassLine(low, thirds);
+  const events = low.map(({ start, beats, level }, i) => sound(start, beats, 0, { midi: line[i], part: "bass", voice: bassVoice, level }));
+  for (const { at, beats, what, level, span } of compStrokes(spans, placed(patterns[meter].comp))) {
+    const midis = what === "power" ? powerVoicing(span) : closeVoicing(span);
+    midis.forEach((midi, i) => {
+      const each = { midi, part: "comp", voice: compVoice, level: level / Math.sqrt(midis.length) };
+      events.push(sound(at, beats, i * strumBeats, each));
+    });
+  }
+  return { feel: name, events };
+}
+
+/** The changes of a choice, played by the band. */
 export function bandScore(table, choice) {
-  const { beats: beatsPerBar } = table.progressions[choice.progression];
-  const events = [];
+  const { beats: beatsPerBar, meter, minor } = table.progressions[choice.progression];
   const steps = [];
   let beat = 0;
-  chartSteps(table, choice).forEach(({ chord, beats, key }, index) => {
-    const tonic = table.keys[key].semi;
-    const { bass, semi, members } = table.chords[chord];
+  const chords = chartSteps(table, choice).map(({ chord, beats, key }, index) => {
     steps.push({ beat, index });
-    if (table.chords[chord].silent) {
-      beat += beats;
-      return;
-    }
-    const pitchClasses = [...new Set(members.map((member) => (member.semi + tonic) % 12))];
-    const chop = pitchClasses.map((pitchClass) => keyFrom(CHOP_LOWEST, pitchClass)).sort((a, b) => a - b);
-    const root = keyFrom(BASS_LOWEST, (bass + tonic) % 12);
-    const fifth = members.find((member) => (member.semi - semi + 12) % 12 === 7);
-    const other = fifth ? keyFrom(BASS_LOWEST, (fifth.semi + tonic) % 12) : root;
-    const alternates = beatsPerBar === 4;
-    for (let at = 0; at < beats; at++) {
-      const onBass = alternates ? (beat + at) % 2 === 0 : at === 0;
-      const length = Math.min(1, beats - at);
-      if (onBass || at === 0) {
-        events.push({ beat: beat + at, beats: length, midi: at % 4 >= 2 ? other : root, part: "bass", voice: "bass", level: 1 });
-      } else {
-        for (const midi of chop) {
-          events.push({ beat: beat + at, beats: Math.min(0.4, length), midi, part: "chop", voice: "mandolin", level: 1 / Math.sqrt(chop.length) });
-        }
-      }
-    }
     beat += beats;
+    const tonic = table.keys[key].semi;
+    const { bass, semi, members, silent } = table.chords[chord];
+    return {
+      beats,
+      silent,
+      tonic,
+      minor,
+      root: (semi + tonic) % 12,
+      bass: (bass + tonic) % 12,
+      members: members.map((member) => modulo(member.semi - semi, 12)),
+    };
   });
+  const { events } = bandEvents({ meter, chords, feel: choice.feel, thirds: choice.thirds });
   return { beats: beat, beatsPerBar, events, steps };
 }
 

@@ -12,20 +12,34 @@ export function makeElement(tag, className, text) {
 export class Chart {
   #signature = "";
   #cells = [];
+  #bars = [];
   #onStep;
+  #onLoop;
+  #loop = null;
+  // Where a loop that is being chosen began, and its other end.
+  #anchor = null;
+  #reach = null;
+  #head = makeElement("div", "tk-head");
+  #count = makeElement("div", "tk-count");
   #prefix = `tk-chart-${++chartCount}-`;
 
-  /** @param {function(number)} onStep told the step that is chosen */
-  constructor(onStep) {
+  /**
+   * @param {function(number)} onStep told the step that is chosen
+   * @param {function({first: number, last: number})} onLoop told the bars that are chosen, 0 for the first
+   */
+  constructor(onStep, onLoop) {
     this.#onStep = onStep;
+    this.#onLoop = onLoop;
     this.element = makeElement("div", "tk-chart");
     this.element.setAttribute("role", "listbox");
     this.element.tabIndex = 0;
     this.element.addEventListener("keydown", (event) => this.#key(event));
     this.element.addEventListener("click", (event) => {
       const cell = event.target.closest("[data-step]");
-      if (cell) this.#onStep(Number(cell.dataset.step));
+      if (cell && !event.shiftKey) this.#onStep(Number(cell.dataset.step));
     });
+    for (const one of [this.#head, this.#count]) one.setAttribute("aria-hidden", "true");
+    this.#listenForDrags();
   }
 
   paint({ chart, step, heading }) {
@@ -44,17 +58,56 @@ export class Chart {
     this.step = step;
   }
 
+  /** The bar of the current step, 0 for the first. */
+  get bar() {
+    return this.#barOf(this.#cells[this.step]);
+  }
+
+  get barCount() {
+    return this.#bars.length;
+  }
+
+  /** Mark the bars that are looped. @param {{first: number, last: number}|null} loop */
+  showLoop(loop) {
+    this.#loop = loop;
+    if (!loop) this.#anchor = this.#reach = null;
+    else if (this.#anchor === null) [this.#anchor, this.#reach] = [loop.first, loop.last];
+    this.#bars.forEach((bar, i) => {
+      const inside = Boolean(loop) && i >= loop.first && i <= loop.last;
+      bar.classList.toggle("tk-in-loop", inside);
+      bar.classList.toggle("tk-loop-first", inside && i === loop.first);
+      bar.classList.toggle("tk-loop-last", inside && i === loop.last);
+      bar.setAttribute("aria-label", inside ? `Bar ${i + 1}, looped` : `Bar ${i + 1}`);
+    });
+  }
+
+  /** Show the play head in a bar; null takes it away. */
+  showHead(bar, share) {
+    const place = bar === null ? undefined : this.#bars[bar];
+    if (!place) this.#head.remove();
+    else if (this.#head.parentElement !== place) place.append(this.#head);
+    this.#head.style.transform = `scaleX(${share ?? 0})`;
+  }
+
+  /** Show what is counted, in the bar that the music will begin with. @param {{bar: number, number: number}|null} count */
+  showCount(count) {
+    const place = this.#bars[count?.bar];
+    if (!place) this.#count.remove();
+    else if (this.#count.parentElement !== place) place.append(this.#count);
+    this.#count.textContent = count?.number ?? "";
+  }
+
   #build(chart) {
     this.#cells = [];
-    const bars = chart.map((chords, i) => {
+    this.#bars = chart.map((chords, i) => {
       const bar = makeElement("div", "tk-bar");
       bar.setAttribute("role", "group");
-      bar.setAttribute("aria-label", `Bar ${i + 1}`);
       bar.append(makeElement("span", "tk-bar-number", String(i + 1)));
       for (const chord of chords) bar.append(this.#cell(chord));
       return bar;
     });
-    this.element.replaceChildren(...bars);
+    this.element.replaceChildren(...this.#bars);
+    this.showLoop(this.#loop);
   }
 
   #cell({ step, bar, numeral, chord, verdict, short }) {
@@ -73,30 +126,103 @@ export class Chart {
     return cell;
   }
 
+  #barOf(element) {
+    return this.#bars.indexOf(element?.closest(".tk-bar"));
+  }
+
+  /** A drag from bar to bar, or a click with Shift held, chooses bars to loop. */
+  #listenForDrags() {
+    const under = ({ clientX, clientY }) => this.#barOf(this.element.getRootNode().elementFromPoint(clientX, clientY));
+    let from = -1;
+    let dragging = false;
+    let before = null;
+    const end = (event) => {
+      if (dragging && event.type === "pointerup") this.#onLoop(this.#loop);
+      else if (dragging) this.showLoop(before);
+      from = -1;
+      dragging = false;
+    };
+    this.element.addEventListener("pointerdown", (event) => {
+      if (event.button !== 0) return;
+      from = this.#barOf(event.target);
+      before = this.#loop;
+      if (event.shiftKey && from >= 0) {
+        this.#anchor ??= this.bar;
+        this.#reachTo(from);
+        from = -1;
+      }
+    });
+    this.element.addEventListener("pointermove", (event) => {
+      const bar = from < 0 ? -1 : under(event);
+      if (bar < 0 || (!dragging && bar === from)) return;
+      // Not before it is a drag: a captured press would click the chart, and no chord.
+      if (!dragging) this.element.setPointerCapture(event.pointerId);
+      dragging = true;
+      [this.#anchor, this.#reach] = [from, bar];
+      this.showLoop(this.#chosen());
+    });
+    this.element.addEventListener("pointerup", end);
+    this.element.addEventListener("pointercancel", end);
+  }
+
+  #chosen() {
+    return { first: Math.min(this.#anchor, this.#reach), last: Math.max(this.#anchor, this.#reach) };
+  }
+
+  #reachTo(bar) {
+    this.#reach = bar;
+    this.#onLoop(this.#chosen());
+  }
+
   #key(event) {
+    if (event.altKey || event.ctrlKey || event.metaKey) return;
+    if (event.shiftKey ? this.reachFurther(event.key) : this.#move(event.key)) {
+      event.preventDefault();
+      event.stopPropagation();
+    }
+  }
+
+  #move(key) {
     const last = this.#cells.length - 1;
     const moves = {
       ArrowRight: this.step + 1,
       ArrowLeft: this.step - 1,
-      ArrowDown: this.#nextRow(1),
-      ArrowUp: this.#nextRow(-1),
+      ArrowDown: this.#nextRow(this.#cells, this.step, 1),
+      ArrowUp: this.#nextRow(this.#cells, this.step, -1),
       Home: 0,
       End: last,
     };
-    if (!(event.key in moves) || event.altKey || event.ctrlKey || event.metaKey) return;
-    event.preventDefault();
-    event.stopPropagation();
-    this.#onStep(Math.min(Math.max(moves[event.key], 0), last));
+    if (!(key in moves)) return false;
+    this.#onStep(Math.min(Math.max(moves[key], 0), last));
+    return true;
   }
 
-  /** The step in the row of bars below or above that lies nearest. */
-  #nextRow(direction) {
-    const box = (cell) => cell.getBoundingClientRect();
-    const here = box(this.#cells[this.step]);
-    let best = this.step;
+  /** Loop from the current bar, or the end of the loop moved by a key; tells whether it is such a key. */
+  reachFurther(key) {
+    const here = this.#reach ?? this.bar;
+    const last = this.#bars.length - 1;
+    const reaches = {
+      ArrowRight: here + 1,
+      ArrowLeft: here - 1,
+      ArrowDown: this.#nextRow(this.#bars, here, 1),
+      ArrowUp: this.#nextRow(this.#bars, here, -1),
+      Home: 0,
+      End: last,
+    };
+    if (!(key in reaches)) return false;
+    this.#anchor ??= this.bar;
+    this.#reachTo(Math.min(Math.max(reaches[key], 0), last));
+    return true;
+  }
+
+  /** Of some cells or bars, the one in the row below or above that lies nearest. */
+  #nextRow(places, from, direction) {
+    const box = (place) => place.getBoundingClientRect();
+    const here = box(places[from]);
+    let best = from;
     let least = Infinity;
-    this.#cells.forEach((cell, i) => {
-      const { top, left } = box(cell);
+    places.forEach((place, i) => {
+      const { top, left } = box(place);
       const down = (top - here.top) * direction;
       if (down < 4) return;
       const distance = down * 100 + Math.abs(left - here.left);

@@ -5,6 +5,7 @@ import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paint
 import { positionSceneOf } from "./positions.js";
 import { neckCells, sceneOf } from "./scene.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
+import { listenForKeys } from "./keys.js";
 import { SoundPanel } from "./sounder.js";
 import { PositionStrip, ShapeStrip } from "./strip.js";
 
@@ -69,6 +70,8 @@ export class Explorer {
   #board = "";
   #tapped = null;
   #sounding = [];
+  #next = [];
+  #forgetKeys;
 
   /**
    * @param {object} options
@@ -120,22 +123,27 @@ export class Explorer {
     const pair = makeElement("div", "tk-pair");
     pair.append(...figures.filter((name) => name !== "neck").map((name) => frames[name]));
     this.#makeNeckKeys(frames.neck);
+    const choosers = this.#makeChoosers();
     this.#sound = new SoundPanel(
       {
         table: () => this.#study.get("table"),
         choice: () => readChoice(this.#study),
-        scene: () => this.#scene,
+        chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
-        setStep: (step) => this.#set("step", step),
+        otherIsThere: () => this.#otherIsThere(readChoice(this.#study)),
         setChoice: (name, value) => this.#set(name, value),
-        showSounding: (midis) => this.#showSounding(midis),
+        showSounding: (midis, next) => this.#showSounding(midis, next),
         showTapped: (place) => this.#showTapped(place),
+        // Read aloud at each chord, the sentence would talk into the music.
+        showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
         say: (text) => this.#say(text),
       },
-      { overChords, lines },
+      lines,
     );
-    root.append(...this.#makeChoosers(), this.#sentence, frames.neck, this.#makeSwitches());
-    root.append(this.#legend, this.#status, pair, this.#sound.element);
+    this.#forgetKeys = listenForKeys(root, this.#sound.actions);
+    root.append(...choosers, this.#sound.element, this.#sentence);
+    if (overChords) root.append(this.#sound.switches);
+    root.append(frames.neck, this.#makeSwitches(), this.#legend, this.#status, pair);
     element.append(root);
     this.element = root;
   }
@@ -143,7 +151,7 @@ export class Explorer {
   /** What stands above the sentence, by the kind of the explorer. */
   #makeChoosers() {
     if (this.#kind === "progression") {
-      this.#chart = new Chart((step) => this.#set("step", step));
+      this.#chart = new Chart((step) => this.#set("step", step), (loop) => this.#sound.setLoop(loop));
       return [this.#chart.element];
     }
     if (this.#kind === "positions") {
@@ -235,8 +243,8 @@ export class Explorer {
     if (!this.element.isConnected && changed.size === 0) return;
     if (this.#kind === "shapes") this.#followChord(changed);
     if (this.#kind === "positions" && changed.has("pattern")) this.#set("position", 0);
-    this.#sound.follows(changed);
     if ([...changed].some((name) => name !== "tempo")) this.#paint();
+    this.#sound.follows(changed);
   }
 
   #paint() {
@@ -294,7 +302,7 @@ export class Explorer {
     this.#neckTitle.textContent = this.#scene.heading;
     if (this.#rulerTitle) this.#paintRulerTitle(table, choice);
     for (const [name, place] of Object.entries(this.places)) place.setAttribute("aria-label", this.#scene.alt[name]);
-    this.#sound.paint(choice, this.#otherIsThere(choice));
+    this.#sound.paint(choice);
   }
 
   /** What the two that are compared are called. */
@@ -363,7 +371,7 @@ export class Explorer {
     frame.addEventListener("keydown", (event) => {
       if (event.altKey || event.ctrlKey || event.metaKey) return;
       if (event.key in moves) this.#moveCursor(...moves[event.key]);
-      else if (event.key === "Enter" || event.key === " ") this.#soundCell(this.#cursorCell());
+      else if (event.key === "Enter") this.#soundCell(this.#cursorCell());
       else return;
       event.preventDefault();
       event.stopPropagation();
@@ -396,8 +404,9 @@ export class Explorer {
     this.#paintRings();
   }
 
-  #showSounding(midis) {
+  #showSounding(midis, next) {
     this.#sounding = midis;
+    this.#next = next;
     this.#paintRings();
   }
 
@@ -407,17 +416,24 @@ export class Explorer {
   }
 
   #paintRings() {
-    const heard = new Set(this.#sounding);
-    const onNeck = heard.size ? this.#cells().filter(({ midi }) => heard.has(midi)) : [];
-    if (this.#tapped?.cell) onNeck.push(this.#tapped.cell);
+    const { neck, keyboard } = this.#figures;
+    const cells = this.#sounding.length || this.#next.length ? this.#cells() : [];
+    const onNeck = (midis) => cells.filter(({ midi }) => midis.includes(midi));
     // The keyboard has two octaves: a note outside is shown in the nearest of them.
     const keys = this.#study.get("table").keyboard;
-    const wanted = [...heard, ...(this.#tapped ? [this.#tapped.midi] : [])];
-    const onKeys = wanted.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
-    const rings = (places, dash) => places.map(({ x, y }) => ({ x, y, dash }));
+    const onKeys = (midis) => midis.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
+    const tapped = this.#tapped ? [this.#tapped] : [];
     const cursor = this.#cursorShown ? [this.#cursorCell()] : [];
-    paintRings(this.#figures.neck, "neck-rings", [...rings(onNeck, "solid"), ...rings(cursor, "dashed")]);
-    paintRings(this.#figures.keyboard, "keyboard-rings", rings(onKeys, "solid"));
+    const rings = (places, style) => places.map(({ x, y }) => ({ x, y, style }));
+    paintRings(neck, "neck-rings", [
+      ...rings([...onNeck(this.#sounding), ...tapped.flatMap(({ cell }) => cell ?? [])], "sounding"),
+      ...rings(onNeck(this.#next), "next"),
+      ...rings(cursor, "cursor"),
+    ]);
+    paintRings(keyboard, "keyboard-rings", [
+      ...rings(onKeys([...this.#sounding, ...tapped.map(({ midi }) => midi)]), "sounding"),
+      ...rings(onKeys(this.#next), "next"),
+    ]);
   }
 
   #say(text) {
@@ -426,6 +442,7 @@ export class Explorer {
 
   /** Take the explorer off the page, and all that it holds with it. */
   remove() {
+    this.#forgetKeys();
     this.#sound.remove();
     for (const [event, listener] of this.#listeners) this.#study.off(event, listener);
     for (const figure of Object.values(this.#figures)) figure.remove();

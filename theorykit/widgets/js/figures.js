@@ -202,11 +202,21 @@ function rulerCurve(from, to) {
   });
 }
 
-/** Rings, each {x, y, dash}: solid where a note sounds, dashed for the cursor. */
+/** How a ring is drawn: where a note sounds, where the next one will, and around the cursor. */
+const RING_STYLES = {
+  sounding: { dash: "solid", width: 3 },
+  next: { dash: "solid", width: 1 },
+  cursor: { dash: "dashed", width: 3 },
+};
+
+/** Rings, each {x, y, style}; rows that are left over lie nowhere, as with marks. */
 export function paintRings(figure, name, rings) {
+  const spare = { x: NaN, y: NaN, style: "sounding" };
+  const rows = [...rings, ...Array((ROW_STEP - (rings.length % ROW_STEP)) % ROW_STEP).fill(spare)];
   figure.paint(name, {
-    x: rings.map(({ x }) => x),
-    y: rings.map(({ y }) => y),
-    dash: rings.map(({ dash }) => dash),
+    x: rows.map(({ x }) => x),
+    y: rows.map(({ y }) => y),
+    dash: rows.map(({ style }) => RING_STYLES[style].dash),
+    width: rows.map(({ style }) => RING_STYLES[style].width),
   });
 }

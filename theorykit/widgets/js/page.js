@@ -46,7 +46,6 @@ export function buildMenus(study, kind, offer) {
     row.append(menu(study, name, words, options.map((number) => [number, texts[number]])));
   }
   row.append(numberField(study, "capo", "Capo", 0, 7));
-  if (kind !== "shapes") row.append(tempoSlider(study, table.tempo));
   return row;
 }
 
@@ -84,22 +83,6 @@ function numberField(study, name, words, low, high) {
   study.on(`change:${name}`, show);
   show();
   return menuLabel(words, field);
-}
-
-function tempoSlider(study, [slowest, fastest]) {
-  const slider = makeElement("input");
-  Object.assign(slider, { type: "range", name: "tempo", min: slowest, max: fastest });
-  const shown = makeElement("output");
-  const show = () => {
-    slider.value = study.get("tempo");
-    shown.value = ` ${study.get("tempo")}`;
-  };
-  slider.addEventListener("input", () => study.set("tempo", Number(slider.value)));
-  study.on("change:tempo", show);
-  show();
-  const label = menuLabel("Tempo", slider);
-  label.firstChild.append(shown);
-  return label;
 }
 
 function embeddedData(id) {

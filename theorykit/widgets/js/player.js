@@ -1,17 +1,20 @@
 /**
  * Plays scores in the browser, and tells followers what sounds.
  *
- * A timer hands notes to WebAudio a little ahead of time (schedule.js says when each sounds), so its own
+ * A timer hands notes to WebAudio a little ahead of time (timeline.js says when each sounds), so its own
  * lateness is not heard. Followers read the clock of the speakers, once a frame.
  */
-import { SampleBank, VOICES } from "./synth.js";
-import { CALM_VOLUME, PART_GAINS, RELEASE_SECONDS, beatAtTime, checkScore, checkTempo, createSession, dropNote, endBeat, endNote, locateBeat, partGain, scheduleNotes, soundingNotes, timeAtBeat, volumeToGain } from "./schedule.js";
+import { SampleBank } from "./synth.js";
+import { PART_GAINS, VOICES } from "./tables.js";
+import { barIndexAt, chartBar, passageOf } from "./passage.js";
+import { CALM_VOLUME, checkScore, checkTempo, createSession, dropNote, endNote, partMix, prepareNotes, releaseOf, scheduleNotes, volumeToGain } from "./schedule.js";
+import { beatAtTime, changePassage, changeTempo, createTimeline, endBeat, extendTempos, forgetTempos, locateBeat, nextNotes, soundingNotes, tempoAt, timeAtBeat } from "./timeline.js";
 
 const TICK_MILLISECONDS = 25;
 const HORIZON_SECONDS = 0.15;
 // A hidden page gets its timers once a second.
 const HIDDEN_HORIZON_SECONDS = 1.5;
-const START_SECONDS = 0.08;
+const START_SECONDS = 0.035;
 // Whatever starts sooner than this may already be on its way to the speakers.
 const COMMITTED_SECONDS = 0.02;
 // After a stall, notes later than this are left out: a bunch of them at once would be worse.
@@ -40,13 +43,18 @@ export class Player {
    * @param {function(number)} [options.onStep] index of the step under the play head, when it changes
    * @param {function(Array<{midi: number, part: string}>)} [options.onNotes] notes that sound, when they
    *   change: all parts but clicks, lowest first
+   * @param {function(number[])} [options.onNext] keys of the line's next notes, when they change
+   * @param {function(number)} [options.onTempo] tempo, when it changes
+   * @param {function(number, number)} [options.onPlace] each frame: bar of the chart, share of it gone by
+   * @param {function({bar: number, number: number}|null)} [options.onCount] each beat of the count-in: bar that
+   *   the music begins with, and what is counted; null when the music begins
    * @param {function(string)} [options.onState] "counting", "playing" or "stopped"
    * @param {object} [options.voices] table like `VOICES`
    */
-  constructor({ context, onStep = () => {}, onNotes = () => {}, onState = () => {}, voices = VOICES }) {
+  constructor({ context, voices = VOICES, ...listeners }) {
     this.#makeContext = context;
     this.#voices = voices;
-    this.#listeners = { onStep, onNotes, onState };
+    this.#listeners = listeners;
   }
 
   /** True from the press on play until the end or `stop`. */
@@ -65,31 +73,33 @@ export class Player {
   }
 
   /**
-   * Play from the start, in place of whatever plays. Call it from a press.
-   * @param {object} score see schedule.js
+   * Play in place of whatever plays. Call it from a press.
+   * @param {object} score see schedule.js; or a passage (passage.js)
    * @param {object} [options]
-   * @param {number} [options.tempo] quarter notes a minute
+   * @param {number} [options.tempo] beats a minute
+   * @param {number} [options.rate] share of the tempo that is played; pitches stay
+   * @param {{step: number, top: number}|null} [options.ramp] faster by `step` each pass, up to `top`
    * @param {boolean} [options.loop] repeat until `stop`
-   * @param {number} [options.countInBeats] clicks before beat 0
+   * @param {number} [options.countInBeats] clicks before the music
+   * @param {number} [options.fromBeat] where in the score to begin
    * @returns {Promise<void>} resolves when the audio clock runs
    */
-  async play(score, { tempo = 96, loop = true, countInBeats = 0 } = {}) {
+  async play(score, { tempo = 96, rate = 1, ramp = null, loop = true, countInBeats = 0, fromBeat = 0 } = {}) {
     checkScore(score, this.#voices);
     checkTempo(tempo);
     this.#context ??= this.#makeContext();
     this.#halt();
     this.#bank ??= new SampleBank(this.#context, this.#voices);
-    const session = createSession({
+    const passes = loop ? Infinity : 1;
+    const timeline = createTimeline({ passage: passageOf(score), tempo, rate, ramp, countInBeats, fromBeat, passes });
+    const session = createSession(timeline, {
       context: this.#context,
       bank: this.#bank,
-      score,
-      tempo,
-      countInBeats,
-      passes: loop ? Infinity : 1,
       parts: this.#parts,
       volume: this.#volume,
     });
     this.#session = session;
+    prepareNotes(session, session.cursor, beatAtTime(session, HORIZON_SECONDS));
     try {
       await this.#context.resume();
     } catch (error) {
@@ -98,7 +108,8 @@ export class Player {
     }
     // Another press may have come while the audio device woke up.
     if (this.#session !== session) return;
-    session.tempos[0].time = this.#context.currentTime + START_SECONDS;
+    const start = this.#context.currentTime + START_SECONDS;
+    for (const entry of session.tempos) entry.time += start;
     session.started = true;
     this.#timer = setInterval(this.#tick, TICK_MILLISECONDS);
     document.addEventListener("visibilitychange", this.#tick);
@@ -110,77 +121,103 @@ export class Player {
   stop() {
     if (!this.#session) return;
     this.#halt();
-    this.#listeners.onState("stopped");
+    this.#listeners.onState?.("stopped");
   }
 
   /**
    * Change the tempo at once, from the position reached.
-   * @param {number} tempo quarter notes a minute
+   * @param {number} tempo beats a minute
    */
   setTempo(tempo) {
     checkTempo(tempo);
+    this.#changeTempo({ tempo });
+  }
+
+  /** @param {number} rate share of the tempo that is played: 0.5 is half speed, at the same pitches */
+  setRate(rate) {
+    this.#changeTempo({ rate });
+  }
+
+  /** @param {{step: number, top: number}|null} ramp from the next pass on; null to keep the tempo reached */
+  setRamp(ramp) {
     const session = this.#session;
     if (!session) return;
-    if (!session.started) {
-      session.tempos[0].tempo = tempo;
-      return;
-    }
-    const time = Math.max(this.#context.currentTime + COMMITTED_SECONDS, session.tempos.at(-1).time);
-    const beat = beatAtTime(session, time);
-    // Old entries serve only the speakers' delay; a dragged slider must not grow the list for ever.
-    session.tempos = [...session.tempos.slice(-99), { time, beat, tempo }];
+    session.ramp = ramp;
+    if (!session.started) return;
+    const beat = this.#freeBeat();
+    forgetTempos(session, beat);
+    this.#rewind(beat);
+  }
+
+  #changeTempo(change) {
+    const session = this.#session;
+    if (!session) return;
+    const beat = session.started ? this.#freeBeat() : session.tempos[0].beat;
+    const now = tempoAt(session, beat);
+    if (Object.entries(change).every(([name, value]) => now[name] === value)) return;
+    changeTempo(session, beat, change);
     this.#rewind(beat);
     for (const note of session.notes) {
-      if (note.lastBeat > beat) endNote(note, timeAtBeat(session, note.lastBeat), time);
+      if (note.lastBeat > beat) endNote(note, timeAtBeat(session, note.lastBeat), timeAtBeat(session, beat));
     }
   }
 
+  /** The first beat that is not yet on its way to the speakers. */
+  #freeBeat() {
+    const session = this.#session;
+    return Math.max(beatAtTime(session, this.#context.currentTime + COMMITTED_SECONDS), session.tempos[0].beat);
+  }
+
   /**
-   * Go over to another score at the next bar line, at the same bar (modulo the new length); in the
-   * count-in, at beat 0. Does nothing when stopped: the next `play` names its score.
-   * @param {object} score see schedule.js
+   * Go over to another score at the next bar line, at the same bar of the chart, or from the score's beginning
+   * if it has not got that bar. Does nothing when stopped: the next `play` names its score.
+   * @param {object} score see schedule.js; or a passage (passage.js)
    */
   setScore(score) {
     checkScore(score, this.#voices);
     const session = this.#session;
     if (!session) return;
-    const time = this.#context.currentTime + COMMITTED_SECONDS;
-    const { segment, passStart, local, counting } = locateBeat(session, beatAtTime(session, time));
-    if (counting || !session.started) {
-      session.segments = [...session.segments.filter(({ start }) => start < 0), { start: 0, origin: 0, score }];
-      this.#rewind(0);
-      return;
-    }
-    const { beats, beatsPerBar } = segment.score;
-    const bar = Math.min((Math.floor(local / beatsPerBar) + 1) * beatsPerBar, beats);
-    const start = passStart + bar;
-    const kept = session.segments.slice(0, session.segments.indexOf(segment) + 1).slice(-9);
-    session.segments = [...kept, { start, origin: start - ((bar % beats) % score.beats), score }];
+    const start = changePassage(session, passageOf(score), session.started ? this.#freeBeat() : -1);
+    forgetTempos(session, start);
     this.#rewind(start);
+    // What would ring on belongs to the score that has been left.
+    const now = this.#context.currentTime + COMMITTED_SECONDS;
+    for (const note of session.notes) {
+      if (note.lastBeat <= start) continue;
+      note.lastBeat = start;
+      endNote(note, timeAtBeat(session, start), now);
+    }
   }
 
   /**
-   * Balance or mute a part, now and for later scores.
+   * Balance, place or mute a part, now and for later scores.
    * @param {string} part key of `PART_GAINS`
-   * @param {{gain?: number, muted?: boolean}} change gain 1 is the default balance
+   * @param {{gain?: number, muted?: boolean, pan?: number}} change gain 1 is the default balance, pan runs
+   *   from -1 (left) to 1
    */
   setPart(part, change) {
     if (!(part in PART_GAINS)) {
       throw new RangeError(`unknown part "${part}"; known are ${Object.keys(PART_GAINS).join(", ")}`);
     }
     this.#parts[part] = { ...this.#parts[part], ...change };
-    this.#glide(this.#session?.mixer.inputs[part], partGain(part, this.#parts));
+    const mixer = this.#session?.mixer;
+    for (const name of Object.keys(mixer?.inputs ?? {})) {
+      const { gain, pan } = partMix(name, this.#parts);
+      this.#glide(mixer.inputs[name].gain, gain);
+      this.#glide(mixer.panners[name].pan, pan);
+    }
   }
 
   /** @param {number} volume 0 (silence) to 1; `CALM_VOLUME` at first */
   setVolume(volume) {
     this.#volume = Math.min(Math.max(volume, 0), 1);
-    this.#glide(this.#session?.mixer.master, volumeToGain(this.#volume));
+    const master = this.#session?.mixer.master;
+    if (master) this.#glide(master.gain, volumeToGain(this.#volume));
   }
 
-  /** A jump in gain would click. */
-  #glide(node, gain) {
-    node?.gain.setTargetAtTime(gain, this.#context.currentTime, GLIDE_SECONDS);
+  /** A jump would click. */
+  #glide(parameter, value) {
+    parameter.setTargetAtTime(value, this.#context.currentTime, GLIDE_SECONDS);
   }
 
   #halt() {
@@ -242,47 +279,74 @@ export class Player {
     // First, so that a listener's error does not end the following.
     this.#frame = requestAnimationFrame(this.#follow);
     const session = this.#session;
-    const place = locateBeat(session, this.#heardBeat());
-    const step = place.counting ? undefined : place.segment.score.steps.findLast(({ beat }) => beat <= place.local);
+    const beat = this.#heardBeat();
+    const place = locateBeat(session, beat);
+    const { segment, local, counting } = place;
+    const step = counting ? undefined : segment.score.steps.findLast((one) => one.beat <= local);
     const notes = soundingNotes(place);
-    this.#tell(session, "onState", place.counting ? "counting" : "playing");
+    const next = nextNotes(session, beat, "line");
+    this.#tell(session, "onState", counting ? "counting" : "playing");
+    this.#tell(session, "onTempo", tempoAt(session, beat).tempo);
     if (step) this.#tell(session, "onStep", step.index, step);
     this.#tell(session, "onNotes", notes, notes.map(({ midi, part }) => `${part}${midi}`).join());
+    this.#tell(session, "onNext", next, next.join());
+    if (session !== this.#session) return;
+    if (counting) this.#tellCount(session, segment, local);
+    else this.#tellPlace(session, segment.score, local);
   };
+
+  #tellCount(session, { start, score }, beat) {
+    const number = (Math.floor(beat - start) % score.beatsPerBar) + 1;
+    const music = session.segments.at(-1);
+    const bar = chartBar(music.score, barIndexAt(music.score, -music.origin));
+    this.#tell(session, "onCount", { bar, number }, `${bar} ${number}`);
+  }
+
+  #tellPlace(session, passage, local) {
+    this.#tell(session, "onCount", null);
+    const index = barIndexAt(passage, local);
+    const from = passage.bars[index];
+    const to = passage.bars[index + 1] ?? passage.beats;
+    this.#listeners.onPlace?.(chartBar(passage, index), (local - from) / (to - from));
+  }
 
   /** Call a listener if its news is new, unless an earlier listener has just stopped the player. */
   #tell(session, listener, news, key = news) {
     if (session !== this.#session || session.told[listener] === key) return;
     session.told[listener] = key;
-    this.#listeners[listener](news);
+    this.#listeners[listener]?.(news);
   }
 }
 
 /**
  * The sound of a score without playing it: the player's own notes and graph, offline.
- * @param {object} score see schedule.js
+ * @param {object} score see schedule.js; or a passage (passage.js)
  * @param {object} [options] as for `play`, and: passes (times it is played), sampleRate (frames per
- *   second), volume and parts (as `setVolume` and `setPart` take them), voices (table like `VOICES`)
- * @returns {Promise<AudioBuffer>} mono; starts with the count-in, ends when the last note has
+ *   second), channels (1 or 2), volume and parts (as `setVolume` and `setPart` take them), voices (table
+ *   like `VOICES`)
+ * @returns {Promise<AudioBuffer>} starts with the count-in, ends when the last note has
  */
 export function renderScore(score, options = {}) {
-  const { tempo = 96, countInBeats = 0, passes = 1, sampleRate = 44100 } = options;
+  const { tempo = 96, passes = 1, sampleRate = 44100, channels = 1 } = options;
   const { volume = CALM_VOLUME, parts = {}, voices = VOICES } = options;
   checkScore(score, voices);
   checkTempo(tempo);
-  const lastEnd = Math.max(score.beats, ...score.events.map(({ beat, beats }) => beat + beats));
-  const seconds = ((countInBeats + (passes - 1) * score.beats + lastEnd) * 60) / tempo + RELEASE_SECONDS;
-  const context = new OfflineAudioContext(1, Math.ceil(seconds * sampleRate), sampleRate);
-  const bank = new SampleBank(context, voices);
-  const session = createSession({ context, bank, score, tempo, countInBeats, passes, parts, volume });
-  scheduleNotes(session, -countInBeats, Infinity);
+  const passage = passageOf(score);
+  const timeline = createTimeline({ ...options, passage, tempo, passes });
+  extendTempos(timeline, Infinity);
+  const ringing = Math.max(0, ...passage.events.map(({ beat, beats }) => beat + beats - passage.beats));
+  const release = Math.max(releaseOf({}), ...passage.events.map(({ voice }) => releaseOf(voices[voice])));
+  const seconds = timeAtBeat(timeline, endBeat(timeline) + ringing) + release;
+  const context = new OfflineAudioContext(channels, Math.ceil(seconds * sampleRate), sampleRate);
+  const session = createSession(timeline, { context, bank: new SampleBank(context, voices), parts, volume });
+  scheduleNotes(session, session.cursor, Infinity);
   return context.startRendering();
 }
 
 /**
  * A score that plays notes one after another; step i is note i.
  * @param {number[]} midis key numbers
- * @param {object} [options] beatsEach (quarter notes), voice (key of `VOICES`), part, beatsPerBar
+ * @param {object} [options] beatsEach (beats), voice (key of `VOICES`), part, beatsPerBar
  * @returns {object} score
  */
 export function scaleRun(midis, { beatsEach = 0.5, voice = "guitar", part = "line", beatsPerBar = 4 } = {}) {

@@ -1,8 +1,9 @@
-/** The buttons that make sound, and the one audio context of the page. */
+/** The player of an explorer: what its controls do, and the one audio context of the page. */
 import { bandScore, shapeScore } from "./band.js";
-import { makeElement } from "./chart.js";
-import { CALM_VOLUME } from "./schedule.js";
+import { PlayerControls } from "./controls.js";
+import { beatOfBar, callAndResponse, cutBars, passageOf, wholeBars, withClick } from "./passage.js";
 import { Player, scaleRun } from "./player.js";
+import { chartSteps } from "./scene.js";
 
 let audioContext = null;
 let soundingPanel = null;
@@ -12,109 +13,223 @@ function sharedContext() {
   return audioContext;
 }
 
-const CAUTION = "Start quiet, and rest your hands and ears often; if something hurts, stop and ask your teacher or a doctor.";
+/** Who asks for less motion sees the chart's current bar change, and nothing else move. */
+function wantsCalm() {
+  return window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+}
 
-/** Play buttons and switches of one explorer. */
+/** Beats at which the bars of a choice's chart start. */
+function barStarts(table, choice) {
+  const starts = [];
+  let beat = 0;
+  for (const { bar, beats } of chartSteps(table, choice)) {
+    starts[bar - 1] ??= beat;
+    beat += beats;
+  }
+  return starts;
+}
+
+/** What is played of one explorer, and how: everything but tempo, key and step, which are the study's. */
 export class SoundPanel {
   #host;
+  #firstLine;
   #band;
   #taps;
+  #controls;
   #what = null;
+  #paused = false;
+  #holding = false;
+  #loop = null;
+  #call = false;
+  #repeat = false;
+  #half = false;
+  #ramp = null;
+  #rampFrom = 0;
+  #countBars = 1;
+  #preview = true;
+  #clickBefore = false;
+  #sounding = [];
+  #next = [];
+  #ringing = false;
+  #told = 0;
 
   /**
-   * @param {object} host `table()`, `choice()`, `scene()`, `lineScore(what)`, `setStep(index)`, `setChoice(name, value)`,
-   *   `showSounding(midis)`, `say(text)` of the explorer
-   * @param {object} options `overChords`: whether there are changes to play; `lines`: the words of the buttons
-   *   that play a line, by what they play
+   * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
+   *   changes to play), `setChoice(name, value)`, `showSounding(midis, next)`, `showTapped(place)`,
+   *   `showPlaying(on)`, `say(text)`
+   * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    */
-  constructor(host, { overChords, lines }) {
+  constructor(host, lines) {
     this.#host = host;
+    [this.#firstLine] = Object.keys(lines);
     this.#band = new Player({
       context: sharedContext,
-      onStep: (index) => this.#what === "changes" && host.setStep(index),
-      onNotes: (notes) => host.showSounding(notes.filter(({ part }) => part === "line").map(({ midi }) => midi)),
-      onState: (state) => this.#state(state),
+      onStep: (index) => this.#what === "changes" && host.setChoice("step", index),
+      onNotes: (notes) => this.#ring({ sounding: notes.filter(({ part }) => part === "line").map(({ midi }) => midi) }),
+      onNext: (midis) => this.#ring({ next: midis }),
+      onTempo: (tempo) => {
+        this.#told = tempo;
+        host.setChoice("tempo", tempo);
+      },
+      onPlace: (bar, share) => this.#what === "changes" && !wantsCalm() && host.chart.showHead(bar, share),
+      onCount: (count) => this.#what === "changes" && host.chart.showCount(count),
+      onState: (state) => state === "stopped" && this.#rest(),
     });
     this.#taps = new Player({
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.element = makeElement("div", "tk-sound");
-    this.#buildButtons(overChords, lines);
-    this.element.append(makeElement("p", "tk-caution", CAUTION));
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), lines, tempo: host.table().tempo });
+    this.element = this.#controls.element;
+    this.switches = this.#controls.switches;
+    this.#offerParts();
   }
 
-  #buildButtons(overChords, lines) {
-    this.buttons = {};
-    if (overChords) this.#button("changes", "Play the changes");
-    for (const [what, words] of Object.entries(lines)) this.#button(what, words);
-    if (overChords) {
-      for (const part of ["bass", "chop"]) this.#partSwitch(part);
-      this.thirds = this.#switch("thirds in the chords", (on) => this.#host.setChoice("thirds", on));
-      this.follow = this.#switch("show what to play", (on) => this.#host.setChoice("follow", on));
-    }
-    const volume = makeElement("input");
-    Object.assign(volume, { type: "range", min: 0, max: 1, step: 0.05, value: CALM_VOLUME });
-    volume.addEventListener("input", () => {
-      this.#band.setVolume(Number(volume.value));
-      this.#taps.setVolume(Number(volume.value));
-    });
-    const label = makeElement("label", "tk-volume", "Volume ");
-    label.append(volume);
-    this.element.append(label);
+  /** What keys and controls may ask for, by name. */
+  #actions() {
+    const { chart } = this.#host;
+    return {
+      playOrPause: () => this.toggle(chart ? "changes" : this.#firstLine),
+      toggle: (what) => this.toggle(what),
+      stop: () => this.stop(),
+      setPart: (part, change) => this.#band.setPart(part, change),
+      setVolume: (volume) => [this.#band, this.#taps].forEach((player) => player.setVolume(volume)),
+      setTempo: (tempo) => this.#host.setChoice("tempo", tempo),
+      faster: () => this.#nudge(2),
+      slower: () => this.#nudge(-2),
+      setChoice: (name, value) => this.#host.setChoice(name, value),
+      halfSpeed: () => this.#setHalf(!this.#half),
+      setHalf: (on) => this.#setHalf(on),
+      setRamp: (ramp) => this.#setRamp(ramp),
+      setCall: (on) => this.#setCall(on),
+      setRepeat: (on) => (this.#repeat = on),
+      setCountBars: (bars) => (this.#countBars = bars),
+      setPreview: (on) => {
+        this.#preview = on;
+        this.#ring({});
+      },
+      setLoop: (loop) => this.setLoop(loop),
+      loopBar: () => chart && this.setLoop(this.#loop ? null : { first: chart.bar, last: chart.bar }),
+      reach: (key) => chart?.reachFurther(key) ?? false,
+      click: () => this.#controls.mixer.setOn("click", !this.#controls.mixer.isOn("click")),
+      showKeys: () => this.#controls.showKeys(),
+    };
   }
 
-  #button(what, text) {
-    const button = makeElement("button", `tk-button tk-${what}`, text);
-    button.type = "button";
-    button.dataset.rest = text;
-    button.addEventListener("click", () => this.toggle(what));
-    this.buttons[what] = button;
-    this.element.append(button);
+  get actions() {
+    return this.#actions();
   }
 
-  #switch(text, onChange) {
-    const box = makeElement("input");
-    box.type = "checkbox";
-    box.addEventListener("change", () => onChange(box.checked));
-    const label = makeElement("label", "tk-toggle");
-    label.append(box, ` ${text}`);
-    this.element.append(label);
-    return box;
+  #nudge(change) {
+    const [slowest, fastest] = this.#host.table().tempo;
+    this.#host.setChoice("tempo", Math.min(Math.max(this.#host.choice().tempo + change, slowest), fastest));
   }
 
-  #partSwitch(part) {
-    const box = this.#switch(part, (on) => this.#band.setPart(part, { muted: !on }));
-    box.checked = true;
+  #setHalf(on) {
+    this.#half = on;
+    this.#controls.showHalf(on);
+    this.#band.setRate(on ? 0.5 : 1);
   }
 
-  /** Start or stop: "changes", or one of the lines. */
-  async toggle(what) {
-    if (this.#what === what) {
-      this.stop();
+  #setRamp(ramp) {
+    this.#ramp = ramp;
+    this.#rampFrom = this.#host.choice().tempo;
+    this.#band.setRamp(ramp);
+  }
+
+  /** While the student answers, the click keeps the time; afterwards it is as it was before. */
+  #setCall(on) {
+    this.#call = on;
+    const { mixer } = this.#controls;
+    if (on) this.#clickBefore = mixer.isOn("click");
+    mixer.setOn("click", on || this.#clickBefore);
+    this.#renew();
+  }
+
+  /** Loop some bars of the chart, from the next bar line on. @param {{first: number, last: number}|null} loop */
+  setLoop(loop) {
+    const { chart } = this.#host;
+    const whole = !loop || (loop.first === 0 && loop.last === chart.barCount - 1);
+    if (whole && !this.#loop) {
+      chart.showLoop(null);
       return;
     }
-    soundingPanel?.stop();
+    this.#loop = whole ? null : loop;
+    chart.showLoop(this.#loop);
+    this.#controls.showLoop(this.#loop, chart.barCount);
+    const bars = loop && loop.first === loop.last ? `bar ${loop.first + 1}` : loop && `bars ${loop.first + 1} to ${loop.last + 1}`;
+    this.#host.say(whole ? "The whole chart is looped." : `Loop: ${bars}.`);
+    if (this.#what === "changes") this.#renew();
+  }
+
+  #score() {
     const table = this.#host.table();
     const choice = this.#host.choice();
-    this.#what = what;
+    if (this.#what === "changes") {
+      const whole = withClick(passageOf({ bars: barStarts(table, choice), ...bandScore(table, choice) }));
+      const cut = this.#loop ? cutBars(whole, this.#loop) : whole;
+      return this.#call ? callAndResponse(cut) : cut;
+    }
+    const run = this.#host.lineScore(this.#what);
+    return this.#repeat ? withClick(passageOf(wholeBars(run))) : run;
+  }
+
+  /** The changes, if there are any, say which parts are to be mixed. */
+  #offerParts() {
+    const played = this.#host.chart ? bandScore(this.#host.table(), this.#host.choice()).events.map(({ part }) => part) : [];
+    this.#controls.mixer.offer(new Set([...played, "line", "click"]));
+  }
+
+  /** Start or stop one of the lines; "changes" are paused and taken up again. */
+  async toggle(what) {
+    if (this.#what === what) {
+      if (what === "changes") this.pause();
+      else this.stop();
+      return;
+    }
+    const goesOn = what === "changes" && this.#paused;
+    if (!goesOn) this.stop();
+    soundingPanel?.stop();
     soundingPanel = this;
-    const { tempo } = choice;
+    this.#paused = false;
+    this.#what = what;
+    const { tempo } = this.#host.choice();
+    if (!goesOn) this.#rampFrom = tempo;
+    this.#told = tempo;
+    this.#paintButtons();
+    this.#host.showPlaying(true);
     try {
-      if (what === "changes") {
-        const score = bandScore(table, choice);
-        await this.#band.play(score, { tempo, countInBeats: score.beatsPerBar, loop: true });
-      } else {
-        await this.#band.play(this.#host.lineScore(what), { tempo, loop: false });
-      }
+      const score = this.#score();
+      const loops = what === "changes" || this.#repeat;
+      const fromBeat = goesOn ? beatOfBar(score, this.#host.chart.bar) : 0;
+      await this.#band.play(score, {
+        tempo,
+        rate: this.#half ? 0.5 : 1,
+        ramp: loops ? this.#ramp : null,
+        loop: loops,
+        countInBeats: loops ? this.#countBars * score.beatsPerBar : 0,
+        fromBeat,
+      });
+      // Painted now, while it is counted in, and not sooner: the first note would wait for it.
+      const step = score.steps.findLast(({ beat }) => beat <= fromBeat);
+      if (this.#what === "changes") this.#host.setChoice("step", step.index);
     } catch (error) {
-      this.#state("stopped");
+      this.#rest();
       this.#host.say(`No sound: ${error.message}`);
     }
   }
 
-  stop() {
+  /** Silence; the next press on play goes on from the bar reached, or from one chosen meanwhile. */
+  pause() {
+    this.#holding = true;
     this.#band.stop();
+    this.#holding = false;
+    this.#host.say(`Paused in bar ${this.#host.chart.bar + 1}.`);
+  }
+
+  stop() {
+    if (this.#band.playing) this.#band.stop();
+    else if (this.#paused) this.#rest();
   }
 
   /** One note, beside whatever plays. */
@@ -135,39 +250,70 @@ export class SoundPanel {
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
-  /** Keep up with a changed choice: the changes go over to it at the next bar line. */
+  /** Keep up with a changed choice: what is looped goes over to it at the next bar line. */
   follows(changed) {
-    if (this.#what !== "changes") return;
-    const choice = this.#host.choice();
-    if (changed.has("tempo")) this.#band.setTempo(choice.tempo);
-    if (["key", "progression", "thirds", "table"].some((name) => changed.has(name))) {
-      this.#band.setScore(bandScore(this.#host.table(), choice));
+    const has = (...names) => names.some((name) => changed.has(name));
+    const { tempo } = this.#host.choice();
+    if (has("tempo")) {
+      if (tempo !== this.#told) this.#rampFrom = tempo;
+      this.#controls.showTempo(tempo);
+      this.#band.setTempo(tempo);
     }
+    if (has("progression") && this.#loop) this.setLoop(null);
+    if (this.#what === "other" && !this.#host.otherIsThere()) this.stop();
+    if (this.#what === "changes" && has("key", "progression", "thirds", "table")) this.#renew();
+    if (this.#what !== "changes" && !has("tempo")) this.#renew();
   }
 
-  paint(choice, otherIsThere) {
-    if (this.thirds) {
-      this.thirds.checked = choice.thirds;
-      this.follow.checked = choice.follow;
-    }
-    if (this.buttons.other) this.buttons.other.hidden = !otherIsThere;
+  #renew() {
+    if (this.#what === "changes" || (this.#what && this.#repeat)) this.#band.setScore(this.#score());
   }
 
-  #state(state) {
-    if (state === "stopped") {
-      this.#what = null;
-      if (soundingPanel === this) soundingPanel = null;
-      this.#host.showSounding([]);
-    }
-    for (const [what, button] of Object.entries(this.buttons)) {
-      const sounds = what === this.#what;
-      button.textContent = !sounds ? button.dataset.rest : state === "counting" ? "Stop (counting in)" : "Stop";
-      button.setAttribute("aria-pressed", String(sounds));
-    }
+  paint(choice) {
+    this.#controls.paint(choice, this.#host.otherIsThere());
+    if (this.#host.chart) this.#controls.showLoop(this.#loop, this.#host.chart.barCount);
+  }
+
+  /** Rings change together, once: each change is painted on neck and keyboard. */
+  #ring({ sounding = this.#sounding, next = this.#next }) {
+    this.#sounding = sounding;
+    this.#next = next;
+    if (this.#ringing) return;
+    this.#ringing = true;
+    queueMicrotask(() => {
+      this.#ringing = false;
+      if (wantsCalm()) this.#host.showSounding([], []);
+      else this.#host.showSounding(this.#sounding, this.#preview ? this.#next : []);
+    });
+  }
+
+  #paintButtons() {
+    this.#controls.showPlaying(this.#what, this.#paused);
+  }
+
+  /** The band has stopped: at its end, on a press, or because it could not play. */
+  #rest() {
+    this.#paused = this.#holding && this.#what === "changes";
+    this.#what = null;
+    if (soundingPanel === this) soundingPanel = null;
+    this.#ring({ sounding: [], next: [] });
+    this.#host.chart?.showHead(null);
+    this.#host.chart?.showCount(null);
+    this.#host.showPlaying(false);
+    this.#paintButtons();
+    if (!this.#paused) this.#endRamp();
+  }
+
+  /** The next run begins as slowly as this one did. */
+  #endRamp() {
+    const { tempo } = this.#host.choice();
+    if (!this.#ramp || tempo === this.#rampFrom) return;
+    this.#host.say(`Reached tempo ${tempo}; back to ${this.#rampFrom}.`);
+    this.#host.setChoice("tempo", this.#rampFrom);
   }
 
   remove() {
-    this.#band.stop();
+    this.stop();
     this.#taps.stop();
   }
 }

@@ -1,5 +1,6 @@
 /**
- * What a note sounds like: plucked strings and a wood block, computed, not sampled.
+ * What a note sounds like: plucked and bowed strings, reeds, a wood block, a brush; computed, not sampled.
+ * The voices are a table of the Python package (theorykit/audio/voices.py), which says what its columns mean.
  *
  * The string is a tuned delay loop (Karplus & Strong 1983, Computer Music Journal 7(2); its tuning and
  * decay after Jaffe & Smith 1983, same issue). Here the burst that starts it is built harmonic by
@@ -7,39 +8,7 @@
  * at the fundamental, so that the pitch is exact.
  */
 
-/**
- * The voices, plain data. Of a string:
- *   decaySeconds  time in which a very low partial falls by 60 dB
- *   kneeHz        a partial at this frequency falls twice as fast, at 3 times it ten times as fast
- *   pickPosition  where the string is plucked, as a share of its length from the bridge
- *   slope         partial n starts at n^-slope (1 is the ideal string), rolled off above brightHz
- *   detuneHz      one entry per string of a course; symmetric about 0, so that the mean pitch is exact.
- *                 In Hz, not cents, so that the beating is equally slow in every octave; at most 0.1 %
- *   body          broad resonances of the body, [Hz, Q, gain]
- * Of a block: the pitch of its two sizes, its modes as [ratio, level], how fast modes and stroke fade.
- */
-export const VOICES = {
-  guitar: {
-    kind: "string", decaySeconds: 4, kneeHz: 1100, pickPosition: 0.19, slope: 0.8, brightHz: 2600,
-    detuneHz: [0], body: [[105, 4, 0.8], [205, 5, 0.6], [400, 4, 0.3]],
-  },
-  mandolin: {
-    kind: "string", decaySeconds: 1.8, kneeHz: 1900, pickPosition: 0.14, slope: 0.6, brightHz: 3800,
-    detuneHz: [-0.22, 0.22], body: [[290, 5, 0.7], [550, 4, 0.6], [1200, 3, 0.3]],
-  },
-  banjo: {
-    kind: "string", decaySeconds: 1.1, kneeHz: 2400, pickPosition: 0.09, slope: 0.4, brightHz: 4200,
-    detuneHz: [0], body: [[330, 3, 0.6], [750, 2, 0.9], [1900, 2, 0.4]],
-  },
-  bass: {
-    kind: "string", decaySeconds: 2.6, kneeHz: 420, pickPosition: 0.24, slope: 1, brightHz: 700,
-    detuneHz: [0], body: [[70, 3, 0.5], [110, 3, 0.6]],
-  },
-  woodblock: {
-    kind: "block", highHz: 1480, lowHz: 1110, modes: [[1, 1], [2.43, 0.45], [3.9, 0.2]],
-    decaySeconds: 0.11, strokeLevel: 0.35, strokeSeconds: 0.012,
-  },
-};
+import { VOICES } from "./tables.js";
 
 /** MIDI key numbers of the two wood blocks (General MIDI percussion map: high 76, low 77). */
 export const BLOCK_KEYS = { high: 76, low: 77 };
@@ -48,6 +17,11 @@ const NOTE_RMS = 0.125;
 const NOTE_RMS_SECONDS = 0.2;
 const CLICK_PEAK = 0.7;
 const FADE_SECONDS = 0.012;
+const SIXTY_DB = Math.log(1000);
+// The stick's noise on a block is over after so many times its own length.
+const STICK_LENGTHS = 3;
+const BRUSH_PARTIALS = 200;
+const TABLE_SIZE = 2048;
 
 /**
  * Frequency of a MIDI key: A4 = 440 Hz (ISO 16:1975), equal temperament.
@@ -72,15 +46,19 @@ function seededRandom(seed) {
   return next;
 }
 
-/** Level of partial n in the burst: pick position x slope x roll-off x body. */
-function partialLevel(n, hz, voice) {
+/** Level of partial n of a string or a tone: slope x roll-off x body. */
+function toneLevel(n, hz, voice) {
   const frequency = n * hz;
   const body = voice.body.reduce(
     (sum, [centre, q, gain]) => sum + gain / Math.hypot(1, q * (frequency / centre - centre / frequency)),
     1,
   );
-  const pluck = Math.sin(Math.PI * n * voice.pickPosition) / n ** voice.slope;
-  return (pluck * body) / (1 + (frequency / voice.brightHz) ** 2);
+  return body / n ** voice.slope / (1 + (frequency / voice.brightHz) ** 2);
+}
+
+/** Level of partial n in the burst: that, and where the string is plucked. */
+function partialLevel(n, hz, voice) {
+  return Math.sin(Math.PI * n * voice.pickPosition) * toneLevel(n, hz, voice);
 }
 
 /** One period of the string's motion when the pick lets go: fixed partial levels, seeded phases. */
@@ -215,11 +193,12 @@ export function clickSamples({ accent = false, sampleRate, voice = VOICES.woodbl
   const random = seededRandom(seed);
   const hz = accent ? voice.highHz : voice.lowHz;
   const samples = new Float32Array(Math.round(voice.decaySeconds * sampleRate));
-  const rate = Math.log(1000) / voice.decaySeconds;
+  const rate = SIXTY_DB / voice.decaySeconds;
+  const noisy = Math.round(STICK_LENGTHS * voice.strokeSeconds * sampleRate);
   let peak = 0;
   for (let k = 0; k < samples.length; k++) {
     const t = k / sampleRate;
-    const stroke = (2 * random() - 1) * voice.strokeLevel * Math.exp((-Math.log(1000) * t) / voice.strokeSeconds);
+    const stroke = k < noisy ? (2 * random() - 1) * voice.strokeLevel * Math.exp((-SIXTY_DB * t) / voice.strokeSeconds) : 0;
     samples[k] = voice.modes.reduce(
       // Higher modes die sooner; cosines, because a sine would begin in silence.
       (sum, [ratio, level]) => sum + level * Math.cos(2 * Math.PI * hz * ratio * t) * Math.exp(-rate * ratio * t),
@@ -229,6 +208,108 @@ export function clickSamples({ accent = false, sampleRate, voice = VOICES.woodbl
   }
   return scaleAndFade(samples, CLICK_PEAK / peak, sampleRate);
 }
+
+/**
+ * A stroke of the brush: many partials at chance pitches, which is noise with exact edges.
+ * @param {object} options sampleRate, voice, seed: as for a click
+ * @returns {Float32Array} mono samples
+ */
+export function brushSamples({ sampleRate, voice = VOICES.brush, seed = 1 }) {
+  const random = seededRandom(seed);
+  const sums = new Float64Array(Math.round(voice.decaySeconds * sampleRate));
+  for (let partial = 0; partial < BRUSH_PARTIALS; partial++) {
+    const hz = voice.lowHz + (voice.highHz - voice.lowHz) * random();
+    const phase = 2 * Math.PI * random();
+    for (let k = 0; k < sums.length; k++) sums[k] += Math.cos((2 * Math.PI * hz * k) / sampleRate + phase);
+  }
+  let peak = 0;
+  const samples = Float32Array.from(sums, (sum, k) => {
+    const t = k / sampleRate;
+    const value = sum * Math.min(t / voice.attackSeconds, 1) * Math.exp((-SIXTY_DB * t) / voice.decaySeconds);
+    peak = Math.max(peak, Math.abs(value));
+    return value;
+  });
+  return scaleAndFade(samples, CLICK_PEAK / peak, sampleRate);
+}
+
+/** One period of a tone, and its first sample once more: sines, all from zero upwards, the saw of a bowed string. */
+function toneTable(hz, sampleRate, voice) {
+  const sine = Float64Array.from({ length: TABLE_SIZE }, (_, k) => Math.sin((2 * Math.PI * k) / TABLE_SIZE));
+  const period = new Float64Array(TABLE_SIZE + 1);
+  const highest = Math.min(Math.floor((0.45 * sampleRate) / hz), TABLE_SIZE / 2 - 1);
+  for (let n = 1; n <= highest; n++) {
+    const level = toneLevel(n, hz, voice) * (n % 2 ? 1 : voice.evenLevel);
+    for (let k = 0; k < TABLE_SIZE; k++) period[k] += level * sine[(n * k) % TABLE_SIZE];
+  }
+  period[TABLE_SIZE] = period[0];
+  return period;
+}
+
+/**
+ * A bowed or blown note: it swells, then holds at the RMS of all notes.
+ * @param {object} options as for a pluck; voice is a tone of `VOICES`
+ * @returns {Float32Array} mono samples
+ */
+export function toneSamples({ hz, seconds, sampleRate, voice = VOICES.fiddle }) {
+  const period = toneTable(hz, sampleRate, voice);
+  const samples = new Float32Array(Math.max(1, Math.round(seconds * sampleRate)));
+  let ranks = 0;
+  for (const [offset, level] of voice.ranks) {
+    const detuned = hz + Math.sign(offset) * Math.min(Math.abs(offset), 0.001 * hz);
+    const step = (TABLE_SIZE * detuned) / sampleRate;
+    for (let k = 0; k < samples.length; k++) {
+      const place = (k * step) % TABLE_SIZE;
+      const whole = Math.floor(place);
+      samples[k] += level * (period[whole] + (period[whole + 1] - period[whole]) * (place - whole));
+    }
+    ranks += level * level;
+  }
+  const power = period.subarray(0, TABLE_SIZE).reduce((sum, value) => sum + value * value, 0) / TABLE_SIZE;
+  const attack = Math.min(Math.round(voice.attackSeconds * sampleRate), samples.length);
+  for (let k = 0; k < attack; k++) samples[k] *= 0.5 * (1 - Math.cos((Math.PI * k) / attack));
+  return scaleAndFade(samples, NOTE_RMS / Math.sqrt(power * ranks), sampleRate);
+}
+
+const CURVE_HZ = 100;
+
+/** Half steps above the pitch along points [beats, half steps], straight between them and level outside. */
+function bendAt(points, beats) {
+  const next = points.findIndex(([at]) => at > beats);
+  if (next === 0) return points[0][1];
+  if (next < 0) return points.at(-1)[1];
+  const [[at, from], [end, to]] = points.slice(next - 1, next + 1);
+  return from + ((to - from) * (beats - at)) / (end - at);
+}
+
+/**
+ * How fast a note's buffer is read, for bends, slides and vibrato: `rates`, the seconds they are for, the fastest.
+ * @param {object} event with `bend`, points [beats after its start, half steps], and `vibrato` {hz, cents,
+ *   delaySeconds}, both optional; a bowed voice has a vibrato of its own
+ * @param {object} voice of `VOICES`
+ * @param {number} seconds how long it sounds
+ * @param {number} beatSeconds
+ * @returns {{rates: Float32Array, seconds: number, fastest: number} | null} null where the pitch stays
+ */
+export function readingCurve({ bend, vibrato }, voice, seconds, beatSeconds) {
+  const own = voice.vibratoCents ? { hz: voice.vibratoHz, cents: voice.vibratoCents, delaySeconds: voice.vibratoDelaySeconds } : null;
+  const swing = vibrato ?? own;
+  const swings = swing && seconds > swing.delaySeconds;
+  if (!bend && !swings) return null;
+  const rates = Float32Array.from({ length: Math.floor(seconds * CURVE_HZ) + 2 }, (_, k) => {
+    const t = k / CURVE_HZ;
+    const bent = bend ? 100 * bendAt(bend, t / beatSeconds) : 0;
+    const swung = swings && t > swing.delaySeconds ? swing.cents * Math.sin(2 * Math.PI * swing.hz * (t - swing.delaySeconds)) : 0;
+    return 2 ** ((bent + swung) / 1200);
+  });
+  return { rates, seconds: (rates.length - 1) / CURVE_HZ, fastest: Math.max(1, ...rates) };
+}
+
+const RENDERERS = {
+  string: ({ midi, ...rest }) => pluckSamples({ hz: midiToHz(midi), seed: midi, ...rest }),
+  tone: ({ midi, ...rest }) => toneSamples({ hz: midiToHz(midi), ...rest }),
+  block: ({ midi, ...rest }) => clickSamples({ accent: midi === BLOCK_KEYS.high, ...rest }),
+  brush: (options) => brushSamples(options),
+};
 
 const BANK_BUFFERS = 256;
 const BANK_SECONDS = 240;
@@ -253,6 +334,11 @@ export class SampleBank {
   /** Number of buffers held. */
   get size() {
     return this.#buffers.size;
+  }
+
+  /** The row of a voice. */
+  voice(voiceName) {
+    return this.#voices[voiceName];
   }
 
   /**
@@ -281,10 +367,7 @@ export class SampleBank {
 
   #render(voice, midi, seconds) {
     const { sampleRate } = this.#context;
-    const samples =
-      voice.kind === "block"
-        ? clickSamples({ accent: midi === BLOCK_KEYS.high, sampleRate, voice })
-        : pluckSamples({ hz: midiToHz(midi), seconds, sampleRate, voice, seed: midi });
+    const samples = RENDERERS[voice.kind]({ midi, seconds, sampleRate, voice });
     const buffer = this.#context.createBuffer(1, samples.length, sampleRate);
     buffer.copyToChannel(samples, 0);
     return buffer;
