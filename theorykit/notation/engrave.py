@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import threading
-from collections.abc import Sequence
 from dataclasses import dataclass
 from hashlib import blake2s
 from pathlib import Path
@@ -12,8 +11,8 @@ from typing import Any
 
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.instrument import Instrument
-from theorykit.notation.head import HEADS, head_svg
-from theorykit.notation.mei import mei, plain
+from theorykit.notation.mei import mei
+from theorykit.notation.picture import picture
 from theorykit.notation.sheet import Sheet, sheet
 from theorykit.notation.stroke import Strokes
 from theorykit.notation.words import words_of
@@ -186,9 +185,7 @@ def engrave(
     scale = _LARGE_SCALE if large else _SCALE
     pages = _drawn(draft.replace(_UNNAMED, prefix), prefix, scale=scale, width=width)
     words = words_of(ready)
-    pages = [_with_heads(page, ready, prefix) if roles else page for page in pages]
-    title = score.title or "Music"
-    svg = _framed(pages, prefix, title, words, _legend(ready) if roles else [], large=large)
+    svg = picture(pages, ready, prefix, words, large=large)
     return Engraving(svg, prefix, _note_ids(ready, prefix, svg), words)
 
 
@@ -227,103 +224,6 @@ def _drawn(text: str, prefix: str, *, scale: int, width: int) -> list[str]:
     if not engraver.loadData(text):
         raise TheoryKitError("the engraver could not read the sheet")
     return [engraver.renderToSVG(page) for page in range(1, engraver.getPageCount() + 1)]
-
-
-def _with_heads(svg: str, sheet: Sheet, prefix: str) -> str:
-    """The page with the heads of the roles in place of the engraver's round ones."""
-    pattern = re.compile(
-        rf'<g id="{prefix}-n(\d+)(?:-\d+)?" class="note"[^>]*><g class="notehead">'
-        r'(<use xlink:href="#(E0A[234])-[^"]*" '
-        r'transform="translate\((-?\d+), (-?\d+)\) scale\(([\d.]+), [\d.]+\)" ?/>)'
-    )
-
-    def redrawn(match: re.Match[str]) -> str:
-        role = sheet.notes[int(match[1])].role
-        if role not in HEADS:
-            return match[0]
-        head = head_svg(
-            role, match[3], int(match[4]), int(match[5]), float(match[6]), _stem(svg, match.end())
-        )
-        return match[0].replace(match[2], head)
-
-    return pattern.sub(redrawn, svg)
-
-
-_STEM = re.compile(
-    r'class="(stem|note)"[^>]*>(?:<path d="M-?[\d.]+ (-?[\d.]+) L-?[\d.]+ (-?[\d.]+))?'
-)
-
-
-def _stem(svg: str, at: int) -> str:
-    """Which way the stem goes of the note whose head ends at a place of the text."""
-    found = _STEM.search(svg, at, at + 600)
-    if found is None or found[1] == "note" or found[2] is None:
-        return ""
-    return "up" if float(found[3]) < float(found[2]) else "down"
-
-
-def _legend(sheet: Sheet) -> list[str]:
-    """The roles that the part has."""
-    there = {note.role for note in sheet.notes}
-    return [role for role in HEADS if role in there]
-
-
-_ROOT = re.compile(
-    r'<svg[^>]*?viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*>(?:<desc>.*?</desc>)?', re.DOTALL
-)
-
-
-def _framed(
-    pages: Sequence[str],
-    prefix: str,
-    title: str,
-    words: str,
-    legend: Sequence[str],
-    *,
-    large: bool,
-) -> str:
-    """The pages one below the other in one picture, with its text alternative and its legend."""
-    inner: list[str] = []
-    wide = high = 0.0
-    for page in pages:
-        match = _ROOT.search(page)
-        assert match is not None
-        w, h = float(match[1]), float(match[2])
-        body = page[match.end() : page.rindex("</svg>")]
-        inner.append(
-            f'<svg y="{high:g}" width="{w:g}" height="{h:g}" viewBox="0 0 {w:g} {h:g}">{body}</svg>'
-        )
-        wide, high = max(wide, w), high + h
-    if legend:
-        size = 17 if large else 12
-        rows = _legend_svg(legend, high + size, wide, size)
-        inner.append(rows[0])
-        high = rows[1]
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
-        f'id="{prefix}" class="engraved" role="img" aria-labelledby="{prefix}-title {prefix}-desc" '
-        f'viewBox="0 0 {wide:g} {high:g}" width="{wide:g}" height="{high:g}" '
-        'style="max-width:100%;height:auto;background:#fff" overflow="visible">'
-        f'<title id="{prefix}-title">{plain(title)}</title>'
-        f'<desc id="{prefix}-desc">{plain(words)}</desc>{"".join(inner)}</svg>'
-    )
-
-
-def _legend_svg(roles: Sequence[str], y: float, wide: float, size: int) -> tuple[str, float]:
-    """The legend, and how high the picture is with it."""
-    scale = size / 400
-    x, out = 24.0, ['<g class="legend" font-family="serif" fill="#111111">']
-    for role in roles:
-        words = HEADS[role].words
-        # About half an em a letter; a row that would run over the edge goes on below.
-        step = size * (2.6 + 0.5 * len(words))
-        if x + step > wide and x > 24:
-            x, y = 24.0, y + size * 1.6
-        out.append(head_svg(role, "E0A4", x, y - size * 0.3, scale))
-        out.append(f'<text x="{x + size * 1.2:g}" y="{y:g}" font-size="{size}">{words}</text>')
-        x += step
-    out.append("</g>")
-    return "".join(out), y + size * 0.8
 
 
 def _note_ids(sheet: Sheet, prefix: str, svg: str) -> tuple[tuple[str, ...], ...]:

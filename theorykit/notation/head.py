@@ -121,9 +121,10 @@ def head_svg(role: str, glyph: str, x: float, y: float, scale: float, stem: str 
     # A small head keeps to its stem: the right end if that goes up, the left end if down.
     shift = {"down": 0.0, "up": 1.0}.get(stem, 0.5) * (1 - head.size) * WIDTHS[glyph]
     path = head_path(role, glyph, stem)
-    outline = f' stroke="{head.line}" stroke-width="26"' if head.line != head.fill else ""
+    # As a style, because the engraver's style sheet puts a line around every path.
+    line = f"stroke:{head.line};stroke-width:26" if head.line != head.fill else "stroke:none"
     return (
-        f'<path class="head" d="{path}" fill="{head.fill}" fill-rule="evenodd"{outline} '
+        f'<path class="head" d="{path}" fill="{head.fill}" fill-rule="evenodd" style="{line}" '
         f'transform="translate({x + shift * scale:g}, {y:g}) '
         f'scale({scale * head.size:g}, {-scale * head.size:g})"/>'
     )

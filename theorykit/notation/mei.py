@@ -341,9 +341,7 @@ class _Writer:
             if note.glide is not None and note.glide.kind == "bend":
                 self._bend(index, note.glide)
             if note.glide is not None and note.glide.kind == "slide" and self._follows(index):
-                for kind in "nt" if sheet.tablature else "n":
-                    here, there = f"{self.prefix}-{kind}{index}", f"{self.prefix}-{kind}{index + 1}"
-                    out.append(f'<gliss startid="#{here}" endid="#{there}"/>')
+                self._slide(index)
 
     def _goes_on(self, index: int) -> bool:
         """Whether the note after this one is slurred too."""
@@ -360,17 +358,36 @@ class _Writer:
         first = last
         while first and self.notes[first].articulation in SLURRED:
             first -= 1
-        for kind in "nt" if self.sheet.tablature else "n":
-            self.out.append(
-                f'<slur startid="#{self.prefix}-{kind}{first}" '
-                f'endid="#{self.prefix}-{kind}{last}"/>'
-            )
+        # What stands above the notes is in the way of a slur there.
+        crowded = self.sheet.fingering or bool(self.sheet.strokes)
+        self._curve("n", first, last, ' curvedir="below"' if crowded else "")
+        if self.sheet.tablature:
+            self._curve("t", first, last, ' curvedir="above"')
+
+    def _slide(self, first: int) -> None:
+        """A line on the staff; on the tablature, where both frets lie on one line, a curve."""
+        self.out.append(
+            f'<gliss startid="#{self.prefix}-n{first}" endid="#{self.prefix}-n{first + 1}"/>'
+        )
+        if self.sheet.tablature:
+            self._curve("t", first, first + 1, ' curvedir="above"')
+
+    def _curve(self, kind: str, first: int, last: int, side: str) -> None:
+        self.out.append(
+            f'<slur startid="#{self.prefix}-{kind}{first}" '
+            f'endid="#{self.prefix}-{kind}{last}"{side}/>'
+        )
 
     def _bend(self, index: int, glide: Glide) -> None:
-        kind, staff = ("t", 2) if self.sheet.tablature else ("n", 1)
+        """What a bend is worth; over a tablature, the picture adds the curve that leads there."""
+        if self.sheet.tablature:
+            at, size, text = f'staff="2" startid="#{self.prefix}-t{index}"', 55, bend_text(glide)
+        else:
+            at, size = f'staff="1" startid="#{self.prefix}-n{index}"', 80
+            text = f"{bend_text(glide)} ↗"
         self.out.append(
-            f'<dir staff="{staff}" startid="#{self.prefix}-{kind}{index}" place="above" type="bend">'
-            f'<rend fontstyle="normal" fontsize="80%">{bend_text(glide)} ↗</rend></dir>'
+            f'<dir xml:id="{self.prefix}-b{index}" {at} place="above" type="bend">'
+            f'<rend fontstyle="normal" fontsize="{size}%">{text}</rend></dir>'
         )
 
 

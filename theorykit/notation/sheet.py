@@ -106,7 +106,7 @@ def sheet(
     ):
         raise BadInput("bars a line", bars_a_line, "out of range", accepted="1 to 16")
     neck = find_instrument(instrument) if isinstance(instrument, str) else instrument
-    notes = spelled_notes(score, score.part(part).notes)
+    plain = spelled_notes(score, score.part(part).notes)
     if tablature is None:
         tablature = neck is not None and not neck.fretless
     if tablature and neck is None:
@@ -117,11 +117,14 @@ def sheet(
             accepted="an instrument, or tablature=False",
         )
     if neck is not None and (tablature or fingering) and (tablature or neck.frets_a_finger):
-        notes = placed_notes(notes, neck, capo=capo, tempo=score.tempo)
-    notes = tuple(_told(score, note) for note in notes)
+        placed = placed_notes(plain, neck, capo=capo, tempo=score.tempo)
+    else:
+        placed = plain
+    notes = tuple(_told(score, note) for note in placed)
     bars = written_bars(score, notes)
     struck = strokes_of(bars, notes, ladder(score.meter), strokes) if strokes is not None else {}
-    lines = folded(bars, notes, score.chords) if repeats else tuple(FoldedBar(bar) for bar in bars)
+    # As they were given: two passes are the same also where the hand comes from elsewhere.
+    lines = folded(bars, plain, score.chords) if repeats else tuple(FoldedBar(bar) for bar in bars)
     return Sheet(
         score,
         notes,
