@@ -27,7 +27,8 @@ def _strings(tuning: str, *, strands: int = 1, octaves: int = 0) -> tuple[String
 # Each row gives its source; SETS stands for string makers' sets, from memory, and PRACTICE for the
 # trade's common practice. The tests check the tunings against hand tables and another package's.
 # Clefs: common practice; guitars, banjos and what is tuned like them are written an octave higher
-# than they sound. Scale lengths and numbers of frets: typical makers' values, from memory. Inlays: common practice.
+# than they sound. Scale lengths and numbers of frets: typical makers' values, from memory. Inlays:
+# common practice.
 SETS, PRACTICE = "string makers' sets; from memory", "common practice"
 
 GUITAR_INLAYS = (3, 5, 7, 9, 12, 15, 17)

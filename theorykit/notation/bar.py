@@ -299,7 +299,7 @@ def _windows(spans: list[_Span], first: int, last: int, rungs: Ladder) -> list[_
 def _narrowed(
     start: int, end: int, odd: list[int], edges: set[int], rungs: Ladder
 ) -> list[_Window]:
-    """A stretch as one tuplet, or as tuplets of its parts where nothing crosses from part to part."""
+    """A stretch as one tuplet, or as tuplets of its parts where no note crosses between them."""
     parts = 3 if rungs.compound else 2
     part = (end - start) // parts
     cuts = [start + part * number for number in range(parts + 1)]
@@ -308,12 +308,12 @@ def _narrowed(
         for first, last in pairwise(cuts):
             inside = [at for at in odd if first < at < last]
             if inside:
-                found.append((first, last, _tuplet(first, last, inside, edges, compound=False)))
+                found.append((first, last, _tuplet(first, last, edges, compound=False)))
         return found
-    return [(start, end, _tuplet(start, end, odd, edges, compound=rungs.compound))]
+    return [(start, end, _tuplet(start, end, edges, compound=rungs.compound))]
 
 
-def _tuplet(start: int, end: int, odd: list[int], edges: set[int], *, compound: bool) -> Tuplet:
+def _tuplet(start: int, end: int, edges: set[int], *, compound: bool) -> Tuplet:
     whole = end - start
     inside = [at - start for at in edges if start < at < end]
     count = lcm(*(whole // gcd(whole, at) for at in inside))

@@ -47,7 +47,7 @@ def mei(sheet: Sheet, prefix: str) -> str:
     sheet : Sheet
     prefix : str
         What the ids of the notes begin with: ``<prefix>-n3`` is the part's fourth note on the
-        staff, ``<prefix>-t3`` on the tablature; the second sign of a tied note is ``<prefix>-n3-1``.
+        staff, ``<prefix>-t3`` on the tablature; what is tied to it is ``<prefix>-n3-1`` and so on.
 
     Returns
     -------
@@ -239,7 +239,8 @@ class _Writer:
         assert pitch is not None
         tie = ""
         if piece.tied_from or piece.tied_on:
-            tie = f' tie="{"m" if piece.tied_from and piece.tied_on else "t" if piece.tied_from else "i"}"'
+            place = "m" if piece.tied_from and piece.tied_on else "t" if piece.tied_from else "i"
+            tie = f' tie="{place}"'
         name = self._id("n", index, piece)
         head = ' head.mod="paren"' if note.articulation == "ghost" else ""
         self.out.append(

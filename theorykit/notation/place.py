@@ -10,11 +10,11 @@ from theorykit.errors import BadInput
 from theorykit.instruments.fingering import finger_line
 from theorykit.instruments.hand import places
 from theorykit.instruments.instrument import Instrument
+from theorykit.score.arrange import spelled
 from theorykit.score.score import Score, ScoreNote
+from theorykit.theory.chord import Chord
 from theorykit.theory.key import Key
 from theorykit.theory.pitch import Pitch
-from theorykit.score.arrange import spelled
-from theorykit.theory.chord import Chord
 
 _PLAIN = Key.parse("C")
 _NO_CHORD = Chord.parse("C")

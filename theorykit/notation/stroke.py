@@ -31,7 +31,7 @@ def strokes_of(
     found: dict[int, str] = {}
     for bar in bars:
         beat = rungs.beat if rungs.compound else QUARTER
-        finest = {}
+        finest: dict[int, int] = {}
         for piece in bar.pieces:
             key = piece.start // beat
             finest[key] = min(finest.get(key, beat), piece.length)

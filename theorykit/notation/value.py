@@ -6,7 +6,6 @@ septuplets, so that sums are exact.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
