@@ -11,6 +11,7 @@ from typing import Any
 
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.instrument import Instrument
+from theorykit.notation.line import line_starts
 from theorykit.notation.mei import mei
 from theorykit.notation.picture import picture
 from theorykit.notation.sheet import Sheet, sheet
@@ -31,9 +32,8 @@ _UNNAMED = "\ue000"
 _PREFIX = re.compile("[A-Za-z][A-Za-z0-9_]{0,39}")
 
 _OPTIONS: dict[str, Any] = {
-    "breaks": "smart",
-    # Lines break where the sheet says, and earlier only where a line would be too full.
-    "breaksSmartSb": 0.0,
+    # Lines break where the sheet says: the engraver's own breaking lays out everything twice.
+    "breaks": "encoded",
     "adjustPageHeight": True,
     "pageHeight": 60000,
     "svgViewBox": True,
@@ -49,7 +49,7 @@ _OPTIONS: dict[str, Any] = {
     "pageMarginRight": 20,
     "pageMarginTop": 20,
     "pageMarginBottom": 20,
-    "minLastJustification": 0.6,
+    "minLastJustification": 0.5,
 }
 
 
@@ -179,10 +179,10 @@ def engrave(
         repeats=repeats,
         capo=capo,
     )
-    draft = mei(ready, _UNNAMED)
+    scale = _LARGE_SCALE if large else _SCALE
+    draft = mei(ready, _UNNAMED, line_starts(ready, width * _SCALE / scale))
     if prefix is None:
         prefix = "e" + blake2s(draft.encode(), digest_size=5).hexdigest()
-    scale = _LARGE_SCALE if large else _SCALE
     pages = _drawn(draft.replace(_UNNAMED, prefix), prefix, scale=scale, width=width)
     words = words_of(ready)
     svg = picture(pages, ready, prefix, words, large=large)

@@ -7,6 +7,7 @@ stand as they would. An open one (half and whole notes) has a hole.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.analysis.palette import BLUE, INK, OUTLINE, PURPLE, SKY, VERMILLION
 
@@ -70,6 +71,7 @@ HEADS: dict[str, Head] = {
 }
 
 
+@lru_cache(maxsize=128)
 def head_path(role: str, glyph: str, stem: str = "") -> str:
     """The outline of a head, in the engraver's units, y upwards.
 

@@ -7,7 +7,7 @@ written; accidentals are worked out here, bar by bar.
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from theorykit.instruments.instrument import CLEFS, Instrument
@@ -39,7 +39,7 @@ _HEAD = (
 )
 
 
-def mei(sheet: Sheet, prefix: str) -> str:
+def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = ()) -> str:
     """The sheet as an MEI document.
 
     Parameters
@@ -48,12 +48,14 @@ def mei(sheet: Sheet, prefix: str) -> str:
     prefix : str
         What the ids of the notes begin with: ``<prefix>-n3`` is the part's fourth note on the
         staff, ``<prefix>-t3`` on the tablature; what is tied to it is ``<prefix>-n3-1`` and so on.
+    line_starts : collection of int
+        The bars that begin a new line, by their place.
 
     Returns
     -------
     str
     """
-    return _Writer(sheet, prefix).text()
+    return _Writer(sheet, prefix).text(line_starts)
 
 
 def plain(text: str) -> str:
@@ -100,19 +102,19 @@ class _Writer:
         self.tied: dict[str, int] = {}
         self.signature: dict[str, int] = {}
 
-    def text(self) -> str:
+    def text(self, line_starts: Collection[int]) -> str:
+        """The document."""
         sheet = self.sheet
         self.out.append(_HEAD.format(title=plain(self.score.title)))
         self._score_def()
         self.out.append("<section>")
-        line = 0
         ending = 0
         key = sheet.key
         for place, folded in enumerate(sheet.bars):
             bar = folded.bar
             if folded.ending != ending and ending:
                 self.out.append("</ending>")
-            if line and line % sheet.bars_a_line == 0:
+            if place in line_starts:
                 self.out.append("<sb/>")
             here = key_at(self.score, bar.start)
             if place and here != key and here is not None:
@@ -122,7 +124,6 @@ class _Writer:
                 self.out.append(f'<ending n="{folded.ending}" label="{folded.ending}.">')
             ending = folded.ending
             self._bar(folded, last=place == len(sheet.bars) - 1, key=here)
-            line += bar.number > 0
         if ending:
             self.out.append("</ending>")
         self.out.append("</section></score></mdiv></body></music></mei>")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -120,7 +122,8 @@ def sheet(
         placed = placed_notes(plain, neck, capo=capo, tempo=score.tempo)
     else:
         placed = plain
-    notes = tuple(_told(score, note) for note in placed)
+    chord_at = chord_finder(score)
+    notes = tuple(_told(score, note, chord_at(note.start)) for note in placed)
     bars = written_bars(score, notes)
     struck = strokes_of(bars, notes, ladder(score.meter), strokes) if strokes is not None else {}
     # As they were given: two passes are the same also where the hand comes from elsewhere.
@@ -142,28 +145,34 @@ def sheet(
     )
 
 
-def chord_at(score: Score, beat: Fraction) -> PlacedChord | None:
-    """The chord that sounds at a beat."""
-    for placed in score.chords:
-        if placed.start <= beat < placed.start + placed.beats:
-            return placed if placed.chord is not None else None
-    return None
+def chord_finder(score: Score) -> Callable[[Fraction], PlacedChord | None]:
+    """A function that says which chord sounds at a beat."""
+    placed = sorted(score.chords, key=lambda chord: chord.start)
+    starts = [chord.start for chord in placed]
+    ends = [chord.start + chord.beats for chord in placed]
+
+    def chord_at(beat: Fraction) -> PlacedChord | None:
+        place = bisect_right(starts, beat) - 1
+        if place < 0 or beat >= ends[place] or placed[place].chord is None:
+            return None
+        return placed[place]
+
+    return chord_at
 
 
-def _told(score: Score, note: ScoreNote) -> ScoreNote:
+def _told(score: Score, note: ScoreNote, placed: PlacedChord | None) -> ScoreNote:
     """The note with its degree and its role, where they are not given."""
-    if note.degree is not None and note.role in ROLES:
-        return note
-    placed = chord_at(score, note.start)
     degree, role = note.degree, note.role
     if degree is None and note.pitch is not None:
-        key = key_at(score, note.start)
         if placed is not None and placed.chord is not None:
             degree = Degree.between(placed.chord.root, note.pitch.note)
-        elif key is not None:
-            degree = Degree.between(key.tonic, note.pitch.note)
+        else:
+            key = key_at(score, note.start)
+            degree = Degree.between(key.tonic, note.pitch.note) if key is not None else None
     if role not in ROLES:
         role = _role(score, note, placed)
+    if degree is note.degree and role == note.role:
+        return note
     return replace(note, degree=degree, role=role)
 
 
