@@ -11,7 +11,7 @@ from typing import Any
 
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.instrument import Instrument
-from theorykit.notation.line import line_starts
+from theorykit.notation.line import MARGINS, line_starts
 from theorykit.notation.mei import mei
 from theorykit.notation.picture import picture
 from theorykit.notation.sheet import Sheet, sheet
@@ -25,6 +25,9 @@ NARROWEST, WIDEST, USUAL_WIDTH = 300, 4000, 840
 
 #: The engraver's scale in percent, as usual and in large print.
 _SCALE, _LARGE_SCALE = 40, 64
+
+#: Pixels of a letter above the first bar, at the usual scale.
+_LETTER_WIDTH = 7.0
 
 #: Stands for the prefix of the ids until that is known; no title can hold it.
 _UNNAMED = "\ue000"
@@ -40,6 +43,8 @@ _OPTIONS: dict[str, Any] = {
     "svgFormatRaw": True,
     "header": "encoded",
     "footer": "none",
+    # Signs within chord symbols come from the page's own font; the music font would weigh 57 kB.
+    "smuflTextFont": "none",
     "spacingStaff": 6,
     "spacingSystem": 6,
     "lyricTopMinMargin": 3.5,
@@ -180,7 +185,9 @@ def engrave(
         capo=capo,
     )
     scale = _LARGE_SCALE if large else _SCALE
-    draft = mei(ready, _UNNAMED, line_starts(ready, width * _SCALE / scale))
+    pixels = width * _SCALE / scale
+    letters = round((pixels - MARGINS) / _LETTER_WIDTH)
+    draft = mei(ready, _UNNAMED, line_starts(ready, pixels), letters=letters)
     if prefix is None:
         prefix = "e" + blake2s(draft.encode(), digest_size=5).hexdigest()
     pages = _drawn(draft.replace(_UNNAMED, prefix), prefix, scale=scale, width=width)

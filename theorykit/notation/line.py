@@ -17,7 +17,7 @@ _SHORTEST_SIGN = 13.0
 _DOT, _ACCIDENTAL, _DEGREE_LETTER, _SYMBOL_LETTER = 5.0, 7.0, 7.5, 9.5
 
 #: Pixels of a bar line, of brace and clef, of each sign of the key, of the meter, of the margins.
-_BAR_LINE, _CLEF, _SIGNATURE, _METER, _MARGINS = 8.0, 50.0, 8.0, 30.0, 24.0
+_BAR_LINE, _CLEF, _SIGNATURE, _METER, MARGINS = 8.0, 50.0, 8.0, 30.0, 24.0
 
 
 def line_starts(sheet: Sheet, pixels: float) -> frozenset[int]:
@@ -34,7 +34,7 @@ def line_starts(sheet: Sheet, pixels: float) -> frozenset[int]:
     """
     bars = sheet.bars
     asked = sheet.bars_a_line
-    room = pixels - _MARGINS - _CLEF
+    room = pixels - MARGINS - _CLEF
     room -= _SIGNATURE * (abs(sheet.key.fifths) if sheet.key is not None else 0)
     widths = [_bar_width(sheet, bar) for bar in bars]
     pickups = sum(not bar.bar.number for bar in bars)

@@ -39,7 +39,7 @@ _HEAD = (
 )
 
 
-def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = ()) -> str:
+def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = (), *, letters: int = 100) -> str:
     """The sheet as an MEI document.
 
     Parameters
@@ -50,12 +50,14 @@ def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = ()) -> str:
         staff, ``<prefix>-t3`` on the tablature; what is tied to it is ``<prefix>-n3-1`` and so on.
     line_starts : collection of int
         The bars that begin a new line, by their place.
+    letters : int
+        How many fit side by side above the first bar.
 
     Returns
     -------
     str
     """
-    return _Writer(sheet, prefix).text(line_starts)
+    return _Writer(sheet, prefix, letters).text(line_starts)
 
 
 def plain(text: str) -> str:
@@ -82,17 +84,27 @@ def bend_text(glide: Glide) -> str:
     return _BENDS[min(_BENDS, key=lambda known: abs(known - size))]
 
 
-def tempo_text(sheet: Sheet) -> str:
-    """The tempo and how the eighths are played."""
-    score = sheet.score
+def head_texts(sheet: Sheet, letters: int) -> tuple[str, str]:
+    """What stands above the first bar: tempo and swing at the left, the instrument at the right.
+
+    ``letters`` is how many fit beside one another; what does not fit is told more briefly.
+    """
+    score, neck = sheet.score, sheet.instrument
     beat = _BEATS.get(score.signature.beat_quarters, "beat")
-    text = f"{beat} = {score.tempo:g}"
-    return f"{text}, swing (♫ = ♩♪ in a triplet)" if sheet.swung else text
+    tempo = f"{beat} = {score.tempo:g}" + (", swing" if sheet.swung else "")
+    how = " (♫ = ♩♪ in a triplet)" if sheet.swung else ""
+    name = neck.name if neck is not None else ""
+    # An instrument of one's own has its tuning for a name.
+    full = f"{name} ({neck.tuning})" if neck is not None and neck.tuning not in name else name
+    for left, right in ((tempo + how, full), (tempo, full), (tempo, name)):
+        if len(left) + len(right) < letters:
+            return left, right
+    return tempo, ""
 
 
 class _Writer:
-    def __init__(self, sheet: Sheet, prefix: str) -> None:
-        self.sheet, self.prefix = sheet, prefix
+    def __init__(self, sheet: Sheet, prefix: str, letters: int) -> None:
+        self.sheet, self.prefix, self.letters = sheet, prefix, letters
         self.score, self.notes = sheet.score, sheet.notes
         self.out: list[str] = []
         self.quarters = self.score.signature.beat_quarters
@@ -139,12 +151,11 @@ class _Writer:
                 '<rend halign="center" valign="middle" fontsize="16pt">'
                 f"{plain(self.score.title)}</rend>"
             )
-        out.append(
-            f'<rend halign="left" valign="bottom" fontsize="10pt">{plain(tempo_text(sheet))}</rend>'
-        )
-        if sheet.instrument is not None:
-            name = f"{sheet.instrument.name} ({sheet.instrument.tuning})"
-            out.append(f'<rend halign="right" valign="bottom" fontsize="10pt">{plain(name)}</rend>')
+        for side, text in zip(("left", "right"), head_texts(sheet, self.letters), strict=True):
+            if text:
+                out.append(
+                    f'<rend halign="{side}" valign="bottom" fontsize="10pt">{plain(text)}</rend>'
+                )
         out.append("</pgHead>")
         shape, line, octave = CLEFS[clef_of(sheet.instrument, self.notes)]
         clef = f'clef.shape="{shape}" clef.line="{line}"'

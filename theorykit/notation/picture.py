@@ -18,6 +18,11 @@ _HEAD = re.compile(
 )
 _STEM = re.compile(r'class="stem"[^>]*><path d="M-?[\d.]+ (-?[\d.]+) L-?[\d.]+ (-?[\d.]+)')
 _SYLLABLE = re.compile(r'(class="syl"[^>]*><text) x="-?\d+"')
+_MUSIC_LETTER = re.compile(r'<tspan font-family="Leipzig" font-size="(\d+)px">([\uea64\uea66])')
+
+#: The flat and the sharp of the music font's own letters (SMuFL 1.4), as every font has them.
+_PLAIN_LETTERS = {"\uea64": "♭", "\uea66": "♯"}
+
 _FRET = re.compile(r'<text x="(-?\d+)" y="(-?\d+)"')
 
 #: A bend's curve, in the engraver's units: where it starts and ends beside the middle of the fret's
@@ -49,6 +54,10 @@ def picture(pages: Sequence[str], sheet: Sheet, prefix: str, words: str, *, larg
 
 def _finished(svg: str, sheet: Sheet, prefix: str) -> str:
     """A page with each note's head in its role's shape, and its degree right below it."""
+    # The music font's letters are twice as big as what stands beside them.
+    svg = _MUSIC_LETTER.sub(
+        lambda found: f'<tspan font-size="{int(found[1]) // 2}px">{_PLAIN_LETTERS[found[2]]}', svg
+    )
     parts = re.split(rf'(<g id="{prefix}-[nt]\d+(?:-\d+)?" class="note")', svg)
     frets: dict[int, tuple[int, int]] = {}
     # Every second part is the start of a note, and what follows it reaches to the next one.
