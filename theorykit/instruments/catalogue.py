@@ -158,7 +158,7 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         864,
         20,
         (3, 5, 7, 9, 12, 15, 17, 19),
-        {"voice": "bass", "aliases": ("5-string bass",)},
+        {"voice": "bass", "clef": "bass 8vb", "aliases": ("5-string bass",)},
     ),
     (
         "twelve-string guitar",

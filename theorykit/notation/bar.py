@@ -27,6 +27,10 @@ _SHORTEST_GAP = QUARTER // 4
 _WRITTEN_ENDS = (QUARTER // 8, QUARTER // 12)
 
 
+#: What stands for a length that no sign has: fifths, sevenths and eighths mixed in one beat.
+_FINEST = (256, 0)
+
+
 @dataclass(frozen=True, slots=True)
 class Tuplet:
     """So many in the time of so many."""
@@ -251,7 +255,7 @@ def _pieces(spans: list[_Span], first: int, last: int, rungs: Ladder) -> list[Pi
             sign = end - start
             if tuplet is not None:
                 sign = sign * tuplet.count // tuplet.time_of
-            value, dots = VALUES.get(sign, (64, 0))
+            value, dots = VALUES.get(sign, _FINEST)
             pieces.append(
                 Piece(
                     start,
@@ -274,42 +278,48 @@ _Window = tuple[int, int, Tuplet]
 def _windows(spans: list[_Span], first: int, last: int, rungs: Ladder) -> list[_Window]:
     """The stretches of a bar that are written as tuplets."""
     edges = {span.start for span in spans} | {span.end for span in spans}
-    odd = sorted(at for at in edges if at % BINARY)
     found: list[_Window] = []
     at = first
-    while odd and at < last:
-        beyond = at + rungs.beat - at % rungs.beat
-        inside = [place for place in odd if at < place < beyond]
-        if not inside:
-            at = beyond
+    while at < last:
+        wide = _wide_triplet(at, last, edges, rungs)
+        if wide is not None:
+            found.append(wide)
+            at = wide[1]
             continue
-        # Triplets of quarters run over two beats, of halves over four.
-        while (
-            beyond < last
-            and beyond not in edges
-            and any(beyond < place < beyond + rungs.beat for place in odd)
-        ):
-            beyond += rungs.beat
-            inside = [place for place in odd if at < place < beyond]
-        found += _narrowed(at, beyond, inside, edges, rungs)
+        beyond = at + rungs.beat - at % rungs.beat
+        if _odd(edges, at, beyond):
+            found += _narrowed(at, beyond, edges, rungs)
         at = beyond
     return found
 
 
-def _narrowed(
-    start: int, end: int, odd: list[int], edges: set[int], rungs: Ladder
-) -> list[_Window]:
-    """A stretch as one tuplet, or as tuplets of its parts where no note crosses between them."""
+def _odd(edges: set[int], first: int, last: int) -> list[int]:
+    """The places within a stretch that need a tuplet."""
+    return [at for at in edges if first < at < last and at % BINARY]
+
+
+def _wide_triplet(at: int, last: int, edges: set[int], rungs: Ladder) -> _Window | None:
+    """Three quarters in the time of two beats, or three halves in the time of four."""
+    if rungs.compound or at % rungs.beat or (at and at not in edges):
+        return None
+    for beats in (4, 2):
+        end = at + beats * rungs.beat
+        inside = {edge for edge in edges if at < edge < end}
+        thirds = {at + (end - at) // 3, at + 2 * (end - at) // 3}
+        if end <= last and end in edges and inside and inside <= thirds and _odd(edges, at, end):
+            return (at, end, Tuplet(3, 2))
+    return None
+
+
+def _narrowed(start: int, end: int, edges: set[int], rungs: Ladder) -> list[_Window]:
+    """A beat as one tuplet, or as a tuplet of one of its parts beside what is even."""
     parts = 3 if rungs.compound else 2
     part = (end - start) // parts
     cuts = [start + part * number for number in range(parts + 1)]
-    if part % BINARY == 0 and all(cut in edges for cut in cuts[1:-1]):
-        found = []
-        for first, last in pairwise(cuts):
-            inside = [at for at in odd if first < at < last]
-            if inside:
-                found.append((first, last, _tuplet(first, last, edges, compound=False)))
-        return found
+    odd = [cut for cut in pairwise(cuts) if _odd(edges, *cut)]
+    apart = all(cut in edges for cut in cuts[1:-1])
+    if part % BINARY == 0 and apart and (rungs.compound or len(odd) == 1):
+        return [(*cut, _tuplet(*cut, edges, compound=False)) for cut in odd]
     return [(start, end, _tuplet(start, end, edges, compound=rungs.compound))]
 
 

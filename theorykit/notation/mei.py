@@ -22,6 +22,9 @@ from theorykit.theory.pitch import Pitch
 
 _ACCIDENTALS = {-2: "ff", -1: "f", 0: "n", 1: "s", 2: "x"}
 
+#: No alteration of a note, so that its sign is drawn whatever it is.
+_UNSURE = 99
+
 _ARTICULATIONS = {"staccato": "stacc", "tenuto": "ten", "accent": "acc"}
 
 _STROKES = {"down": "dnbow", "up": "upbow"}
@@ -279,7 +282,9 @@ class _Writer:
         """The accidental, drawn where the key and the bar so far do not say it already."""
         place, alter = (pitch.note.letter, pitch.octave), pitch.note.alter
         if tied and place not in self.shown:
-            # Tied over a bar line, it needs no sign and tells nothing about what follows.
+            # Tied over a bar line, it needs no sign, and whatever follows does.
+            if alter != self.signature.get(pitch.note.letter, 0):
+                self.shown[place] = _UNSURE
             return f' accid.ges="{_ACCIDENTALS[alter]}"' if alter else ""
         if self.shown.get(place, self.signature.get(pitch.note.letter, 0)) == alter:
             return f' accid.ges="{_ACCIDENTALS[alter]}"' if alter else ""

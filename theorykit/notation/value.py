@@ -16,30 +16,32 @@ from theorykit.theory.meter import Meter, find_meter
 #: Ticks of a quarter note: 64 for sixteenths of sixteenths, times 3, 5 and 7 for tuplets.
 QUARTER = 64 * 3 * 5 * 7
 
-#: What is not on that grid, nor wanted so fine, is moved to the nearest of these.
+#: Parts of a quarter that are written as they are: 64ths, and what triplets, quintuplets and
+#: septuplets of eighths and sixteenths make. What is finer was played, not written, and is moved to
+#: the nearest 24th.
+_WRITTEN_PARTS = frozenset([1, 2, 4, 8, 16, 3, 6, 12, 24, 5, 10, 7, 14])
 _COARSE = QUARTER // 24
 
 #: Ticks to (value, dots): a whole note is 1, an eighth 8; one dot adds half.
 VALUES: dict[int, tuple[int, int]] = {
     length: (name, dots)
-    for name in (1, 2, 4, 8, 16, 32, 64)
-    for length, dots in (
-        (4 * QUARTER // name, 0),
-        (4 * QUARTER // name * 3 // 2, 1),
-    )
+    for name in (1, 2, 4, 8, 16, 32, 64, 128)
+    for length, dots in ((4 * QUARTER // name, 0), (6 * QUARTER // name, 1))
 }
+# The shortest that there is has no dot.
+VALUES[QUARTER // 64] = (256, 0)
 
 #: Ticks that need no tuplet are multiples of this.
 BINARY = QUARTER // 64
 
 
 def to_ticks(quarters: Fraction) -> int:
-    """Ticks of a length in quarters; one that the grid has not goes to the nearest 24th.
+    """Ticks of a length in quarters, moved to what can be written.
 
-    >>> to_ticks(Fraction(1, 3)) * 3 == QUARTER
-    True
+    >>> to_ticks(Fraction(1, 3)) * 3 == QUARTER, to_ticks(Fraction(239, 480)) * 2 == QUARTER
+    (True, True)
     """
-    if QUARTER % quarters.denominator == 0:
+    if quarters.denominator in _WRITTEN_PARTS:
         return quarters.numerator * (QUARTER // quarters.denominator)
     return round(quarters * QUARTER / _COARSE) * _COARSE
 
@@ -156,7 +158,9 @@ def _reads_well(start: int, end: int, rungs: Ladder, *, rest: bool) -> bool:
         return not dots and first < number and (rungs.compound or last < number)
     if min(first, last) <= number:
         return True
-    return first == last == number + 1 and at - start == end - at
+    # A group's edge may be hidden so in 4/4 only, where every reader knows that it is the middle.
+    known = number > 1 or 2 * at == rungs.bar
+    return known and first == last == number + 1 and at - start == end - at
 
 
 def add_up(length: int) -> list[int]:

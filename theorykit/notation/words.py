@@ -13,6 +13,8 @@ _VALUES = {
     16: "sixteenth",
     32: "thirty-second",
     64: "sixty-fourth",
+    128: "hundred-twenty-eighth",
+    256: "two-hundred-fifty-sixth",
 }
 
 
