@@ -212,7 +212,9 @@ def _toolkit() -> Any:
     found = getattr(_TOOLKITS, "engraver", None)
     if found is None:
         verovio.enableLog(verovio.LOG_OFF)
-        found = _TOOLKITS.engraver = verovio.toolkit()
+        # It finds its fonts by itself in the main thread alone.
+        found = _TOOLKITS.engraver = verovio.toolkit(False)
+        found.setResourcePath(str(Path(verovio.__file__).parent / "data"))
     return found
 
 

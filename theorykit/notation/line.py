@@ -8,16 +8,16 @@ from theorykit.notation.fold import FoldedBar
 from theorykit.notation.place import key_at
 from theorykit.notation.sheet import Sheet
 
-#: Pixels that the engraver gives each sign at its usual scale, with what is above and below; the
-#: last one for all that is shorter (measured, and rounded up).
-_SIGN_WIDTHS = {1: 78.0, 2: 50.0, 4: 32.0, 8: 21.0, 16: 15.0}
+#: Pixels that the engraver gives each sign at its usual scale, the space beside bar lines among
+#: them; the last one for all that is shorter (measured, and rounded up).
+_SIGN_WIDTHS = {1: 77.0, 2: 48.0, 4: 31.0, 8: 19.5, 16: 13.8}
 _SHORTEST_SIGN = 13.0
 
 #: Pixels of a dot, of an accidental, of a letter of a degree, of one of a chord symbol.
-_DOT, _ACCIDENTAL, _DEGREE_LETTER, _SYMBOL_LETTER = 5.0, 7.0, 7.5, 9.5
+_DOT, _ACCIDENTAL, _DEGREE_LETTER, _SYMBOL_LETTER = 5.0, 7.0, 7.0, 9.5
 
-#: Pixels of a bar line, of brace and clef, of each sign of the key, of the meter, of the margins.
-_BAR_LINE, _CLEF, _SIGNATURE, _METER, MARGINS = 8.0, 50.0, 8.0, 30.0, 24.0
+#: Pixels of a repeat sign, of brace and clef, of each sign of the key, of the meter, of margins.
+_REPEAT, _CLEF, _SIGNATURE, _METER, MARGINS = 8.0, 50.0, 8.0, 30.0, 24.0
 
 
 def line_starts(sheet: Sheet, pixels: float) -> frozenset[int]:
@@ -61,7 +61,7 @@ def _bar_width(sheet: Sheet, folded: FoldedBar) -> float:
     bar = folded.bar
     key = key_at(sheet.score, bar.start)
     signature = {} if key is None else {note.letter: note.alter for note in key.signature}
-    wide = _BAR_LINE * (1 + folded.opens + folded.closes)
+    wide = _REPEAT * (folded.opens + folded.closes)
     for piece in bar.pieces:
         sign = _SIGN_WIDTHS.get(piece.value, _SHORTEST_SIGN) + _DOT * piece.dots
         if not piece.notes or piece.tied_from:
@@ -72,7 +72,7 @@ def _bar_width(sheet: Sheet, folded: FoldedBar) -> float:
             pitch = note.pitch
             if pitch is not None and pitch.note.alter != signature.get(pitch.note.letter, 0):
                 # Long notes have room enough beside them.
-                sign += _ACCIDENTAL if piece.value > 8 else _ACCIDENTAL / 2
+                sign += _ACCIDENTAL if piece.value > 8 else _ACCIDENTAL / 4
         if sheet.degrees and len(heads) == 1 and heads[0].degree is not None:
             sign = max(sign, _DEGREE_LETTER * (len(str(heads[0].degree)) + 0.7))
         wide += sign

@@ -201,7 +201,7 @@ def _block(ready: Sheet, folded: FoldedBar, *, count: bool) -> _Block:
             if number in held:
                 _write(line, at_column[at], held[number])
         for at, where in struck.items():
-            _join(line, at_column[at], [notes[index] for index in where], number, notes)
+            _join(line, at_column[at], where, number, notes)
         dots = "o" if number - 1 in (middle, middle + 1) else "-"
         strings.append(
             ("|" + dots if folded.opens else "")
@@ -231,13 +231,13 @@ def _fret(ready: Sheet, note: ScoreNote) -> str:
 
 
 def _join(
-    line: list[str], at: int, here: Sequence[ScoreNote], number: int, notes: Sequence[ScoreNote]
+    line: list[str], at: int, here: Sequence[int], number: int, notes: Sequence[ScoreNote]
 ) -> None:
     """The letter of a slur, or the stroke of a slide, in front of a fret."""
-    for note in here:
+    for place in here:
+        note = notes[place]
         if note.string != number:
             continue
-        place = notes.index(note)
         before = notes[place - 1] if place else None
         if before is None or before.string != number:
             continue
