@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -18,7 +19,7 @@ from theorykit.notation.value import (
     split,
     to_ticks,
 )
-from theorykit.score.score import Score, ScoreBar, ScoreNote
+from theorykit.score.score import PlacedChord, Score, ScoreBar, ScoreNote
 
 #: A gap to the next note that is shorter than a sixteenth is not written.
 _SHORTEST_GAP = QUARTER // 4
@@ -86,6 +87,8 @@ class WrittenBar:
         Empty for a bar of rest.
     offset : int
         Ticks that a pick-up leaves out of a full bar.
+    chords : tuple of PlacedChord
+        Those that start in it.
     chorus : int
     section : str
     """
@@ -95,6 +98,7 @@ class WrittenBar:
     number: int
     pieces: tuple[Piece, ...]
     offset: int = 0
+    chords: tuple[PlacedChord, ...] = ()
     chorus: int = 1
     section: str = ""
 
@@ -127,33 +131,43 @@ def written_bars(score: Score, notes: Sequence[ScoreNote]) -> tuple[WrittenBar, 
     """
     rungs = ladder(score.meter)
     quarters = score.signature.beat_quarters
-    frames = _frames(score, notes)
     events = _events(notes, quarters)
+    chords = deque(sorted(score.chords, key=lambda placed: placed.start))
     found = []
-    for number, frame in frames:
-        start, end = (
-            to_ticks(frame.start * quarters),
-            to_ticks((frame.start + frame.beats) * quarters),
-        )
+    for number, frame in _frames(score, events):
+        start = to_ticks(frame.start, quarters)
+        end = start + to_ticks(frame.beats, quarters)
         # A pick-up is counted as the end of a full bar.
         offset = rungs.bar - (end - start) if number == 0 else 0
         spans = _spans(events, start, end, offset)
-        pieces = (
-            _beamed(_pieces(spans, offset, offset + end - start, rungs), rungs) if spans else ()
-        )
+        pieces = _beamed(_pieces(spans, offset, offset + end - start, rungs), rungs)
+        here = []
+        beyond = frame.start + frame.beats
+        while chords and chords[0].start < beyond:
+            placed = chords.popleft()
+            if placed.start >= frame.start:
+                here.append(placed)
         found.append(
             WrittenBar(
-                frame.start, frame.beats, number, tuple(pieces), offset, frame.chorus, frame.section
+                frame.start,
+                frame.beats,
+                number,
+                tuple(pieces),
+                offset,
+                tuple(here),
+                frame.chorus,
+                frame.section,
             )
         )
     return tuple(found)
 
 
-def _frames(score: Score, notes: Sequence[ScoreNote]) -> list[tuple[int, ScoreBar]]:
+def _frames(score: Score, events: Sequence[_Event]) -> list[tuple[int, ScoreBar]]:
     """The bars with their numbers: a pick-up, the score's own, and what notes need beyond."""
     beats = Fraction(score.signature.beats)
+    beat = to_ticks(score.signature.beat_quarters)
     frames: list[tuple[int, ScoreBar]] = []
-    before = max([score.pickup, *(-note.start for note in notes)], default=Fraction(0))
+    before = max(score.pickup, Fraction(-events[0].start if events else 0, beat))
     if before > 0:
         # A pick-up of more than a bar has full bars after its first one.
         full, part = divmod(before, beats)
@@ -161,8 +175,8 @@ def _frames(score: Score, notes: Sequence[ScoreNote]) -> list[tuple[int, ScoreBa
             frames.append((0, ScoreBar(-before, part)))
         frames += [(0, ScoreBar(-beats * (full - at), beats)) for at in range(int(full))]
     own = sorted((bar for bar in score.bars if bar.start >= 0), key=lambda bar: bar.start)
-    end = max((bar.start + bar.beats for bar in own), default=Fraction(0))
-    last = max((note.start + note.beats for note in notes), default=Fraction(0))
+    end = own[-1].start + own[-1].beats if own else Fraction(0)
+    last = Fraction(max((event.end for event in events), default=0), beat)
     while end < last or not (own or frames):
         own.append(ScoreBar(end, beats))
         end += beats
@@ -179,13 +193,16 @@ class _Event:
 def _events(notes: Sequence[ScoreNote], quarters: Fraction) -> list[_Event]:
     """Chords and notes one after the other, with ends that can be written."""
     starts: dict[int, list[int]] = {}
+    lengths: dict[int, int] = {}
     for index, note in enumerate(notes):
-        starts.setdefault(to_ticks(note.start * quarters), []).append(index)
+        start = to_ticks(note.start, quarters)
+        starts.setdefault(start, []).append(index)
+        length = to_ticks(note.beats, quarters)
+        lengths[start] = max(lengths.get(start, 0), length)
     found = []
     order = sorted(starts)
     for start, following in zip(order, [*order[1:], None], strict=True):
-        longest = max(notes[index].start + notes[index].beats for index in starts[start])
-        end = _written_end(start, to_ticks(longest * quarters), following)
+        end = _written_end(start, start + lengths[start], following)
         found.append(_Event(start, end, tuple(starts[start])))
     return found
 
@@ -236,7 +253,7 @@ def _spans(events: Iterable[_Event], start: int, end: int, offset: int) -> list[
 
 
 def _pieces(spans: list[_Span], first: int, last: int, rungs: Ladder) -> list[Piece]:
-    windows = _windows(spans, first, last, rungs)
+    windows = _windows(spans, first, last, rungs) if spans else []
     edges = sorted({edge for window in windows for edge in window[:2]})
     pieces: list[Piece] = []
     for span in spans:

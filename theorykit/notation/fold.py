@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from theorykit.notation.bar import Piece, WrittenBar
-from theorykit.score.score import PlacedChord, ScoreNote
+from theorykit.score.score import ScoreNote
 
 #: The fewest bars between repeat signs, and the most in a first ending (common practice).
 _SHORTEST, _LONGEST_ENDING = 4, 2
@@ -34,15 +34,13 @@ class FoldedBar:
     again: tuple[WrittenBar, ...] = ()
 
 
-def folded(
-    bars: Sequence[WrittenBar], notes: Sequence[ScoreNote], chords: Sequence[PlacedChord]
-) -> tuple[FoldedBar, ...]:
+def folded(bars: Sequence[WrittenBar], notes: Sequence[ScoreNote]) -> tuple[FoldedBar, ...]:
     """The bars with each chorus or section that comes twice in a row between repeat signs.
 
     Where two passes differ in their last bar or two, those become first and second endings.
     Three equal passes and more are written out in pairs.
     """
-    looks = [_look(bar, notes, chords) for bar in bars]
+    looks = [_look(bar, notes) for bar in bars]
     starts = [
         place
         for place, bar in enumerate(bars)
@@ -87,15 +85,11 @@ def _pass(at: int, looks: Sequence[object], starts: Sequence[int]) -> int:
     return 0
 
 
-def _look(
-    bar: WrittenBar, notes: Sequence[ScoreNote], chords: Sequence[PlacedChord]
-) -> tuple[object, ...]:
+def _look(bar: WrittenBar, notes: Sequence[ScoreNote]) -> tuple[object, ...]:
     """What a bar looks like, wherever it stands."""
     signs = tuple(_sign(piece, notes) for piece in bar.pieces)
     symbols = tuple(
-        (placed.start - bar.start, placed.chord, placed.numeral)
-        for placed in chords
-        if bar.start <= placed.start < bar.end
+        (placed.start - bar.start, placed.chord, placed.numeral) for placed in bar.chords
     )
     return (bar.beats, bar.chorus == 0, signs, symbols)
 

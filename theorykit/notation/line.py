@@ -77,8 +77,8 @@ def _bar_width(sheet: Sheet, folded: FoldedBar) -> float:
             sign = max(sign, _DEGREE_LETTER * (len(str(heads[0].degree)) + 0.7))
         wide += sign
     symbols = 0.0
-    for placed in sheet.score.chords:
-        if bar.start <= placed.start < bar.end and placed.chord is not None:
+    for placed in bar.chords:
+        if placed.chord is not None:
             texts = [str(placed.chord) if sheet.chords else ""]
             texts += [str(placed.numeral)] if sheet.numerals and placed.numeral is not None else []
             symbols += _SYMBOL_LETTER * (max(len(text) for text in texts) + 1)

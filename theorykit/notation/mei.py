@@ -9,6 +9,7 @@ from __future__ import annotations
 import html
 from collections.abc import Collection, Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from theorykit.instruments.instrument import CLEFS, Instrument
 from theorykit.notation.bar import Piece, Tuplet, WrittenBar
@@ -63,6 +64,7 @@ def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = (), *, letters
     return _Writer(sheet, prefix, letters).text(line_starts)
 
 
+@lru_cache(maxsize=512)
 def plain(text: str) -> str:
     """A text as XML holds it."""
     return html.escape("".join(letter for letter in text if letter.isprintable()), quote=True)
@@ -328,9 +330,7 @@ class _Writer:
             out.append(f'<reh staff="1" tstamp="1">{plain(bar.section)}</reh>')
         if not (sheet.chords or sheet.numerals):
             return
-        for placed in self.score.chords:
-            if not bar.start <= placed.start < bar.end:
-                continue
+        for placed in bar.chords:
             at = f'staff="1" place="above" tstamp="{self._stamp(placed.start - bar.start)}"'
             if sheet.chords:
                 symbol = placed.chord.pretty if placed.chord is not None else "N.C."

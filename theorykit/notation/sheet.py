@@ -123,11 +123,16 @@ def sheet(
     else:
         placed = plain
     chord_at = chord_finder(score)
-    notes = tuple(_told(score, note, chord_at(note.start)) for note in placed)
+    notes = tuple(
+        note
+        if note.degree is not None and note.role in ROLES
+        else _told(score, note, chord_at(note.start))
+        for note in placed
+    )
     bars = written_bars(score, notes)
     struck = strokes_of(bars, notes, ladder(score.meter), strokes) if strokes is not None else {}
     # As they were given: two passes are the same also where the hand comes from elsewhere.
-    lines = folded(bars, plain, score.chords) if repeats else tuple(FoldedBar(bar) for bar in bars)
+    lines = folded(bars, plain) if repeats else tuple(FoldedBar(bar) for bar in bars)
     return Sheet(
         score,
         notes,
@@ -171,8 +176,6 @@ def _told(score: Score, note: ScoreNote, placed: PlacedChord | None) -> ScoreNot
             degree = Degree.between(key.tonic, note.pitch.note) if key is not None else None
     if role not in ROLES:
         role = _role(score, note, placed)
-    if degree is note.degree and role == note.role:
-        return note
     return replace(note, degree=degree, role=role)
 
 

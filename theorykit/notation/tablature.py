@@ -168,16 +168,15 @@ def _row(row: Sequence[_Block], names: Sequence[str], *, last: bool) -> list[str
 def _block(ready: Sheet, folded: FoldedBar, *, count: bool) -> _Block:
     bar, notes = folded.bar, ready.notes
     quarters = ready.score.signature.beat_quarters
-    first, end = bar.offset, bar.offset + to_ticks(bar.beats * quarters)
+    first, end = bar.offset, bar.offset + to_ticks(bar.beats, quarters)
     struck = {
         piece.start: piece.notes for piece in bar.pieces if piece.notes and not piece.tied_from
     }
     symbols: dict[int, str] = {}
     if ready.chords:
-        for placed in ready.score.chords:
-            if bar.start <= placed.start < bar.end:
-                at = first + to_ticks((placed.start - bar.start) * quarters)
-                symbols[at] = str(placed.chord) if placed.chord is not None else "N.C."
+        for placed in bar.chords:
+            at = first + to_ticks(placed.start - bar.start, quarters)
+            symbols[at] = str(placed.chord) if placed.chord is not None else "N.C."
     counted = _counted(list(struck), first, end, ready.rungs)
     labels = {
         at: ",".join(str(notes[index].degree or "") for index in where)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from math import gcd
 
 from theorykit.score.feel import GROUPS
 from theorykit.theory.meter import Meter, find_meter
@@ -21,6 +22,8 @@ QUARTER = 64 * 3 * 5 * 7
 #: the nearest 24th.
 _WRITTEN_PARTS = frozenset([1, 2, 4, 8, 16, 3, 6, 12, 24, 5, 10, 7, 14])
 _COARSE = QUARTER // 24
+
+_ONE = Fraction(1)
 
 #: Ticks to (value, dots): a whole note is 1, an eighth 8; one dot adds half.
 VALUES: dict[int, tuple[int, int]] = {
@@ -35,15 +38,18 @@ VALUES[QUARTER // 64] = (256, 0)
 BINARY = QUARTER // 64
 
 
-def to_ticks(quarters: Fraction) -> int:
-    """Ticks of a length in quarters, moved to what can be written.
+def to_ticks(beats: Fraction, beat_quarters: Fraction = _ONE) -> int:
+    """Ticks of a length in beats of so many quarters, moved to what can be written.
 
     >>> to_ticks(Fraction(1, 3)) * 3 == QUARTER, to_ticks(Fraction(239, 480)) * 2 == QUARTER
     (True, True)
     """
-    if quarters.denominator in _WRITTEN_PARTS:
-        return quarters.numerator * (QUARTER // quarters.denominator)
-    return round(quarters * QUARTER / _COARSE) * _COARSE
+    # In whole numbers, because sums of fractions would be half of the time that writing takes.
+    above = beats.numerator * beat_quarters.numerator
+    below = beats.denominator * beat_quarters.denominator
+    if below // gcd(above, below) in _WRITTEN_PARTS:
+        return above * QUARTER // below
+    return round(above * QUARTER / (below * _COARSE)) * _COARSE
 
 
 @dataclass(frozen=True, slots=True)

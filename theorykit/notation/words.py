@@ -34,9 +34,7 @@ def words_of(sheet: Sheet) -> str:
         bar = folded.bar
         name = f"Bar {bar.number}" if bar.number else "Pick-up"
         symbols = [
-            placed.chord.pretty if placed.chord is not None else "no chord"
-            for placed in score.chords
-            if bar.start <= placed.start < bar.end
+            placed.chord.pretty if placed.chord is not None else "no chord" for placed in bar.chords
         ]
         name += f" ({', '.join(symbols)})" if symbols and sheet.chords else ""
         notes = [_words(sheet, piece) for piece in bar.pieces if not piece.tied_from]
