@@ -194,6 +194,14 @@ def test_the_text_alternative() -> None:
     assert "Bar 3: G4 (1) string 3 fret 5 quarter, B4 (3) string 2 fret 2 eighth," in words
 
 
+def test_tied_notes_are_told_as_one() -> None:
+    words = engrave(line([("G4", 3), ("A4", Fraction(5, 2)), ("B4", Fraction(5, 2))])).words
+    assert words.endswith(
+        "Bar 1: G4 (1) dotted half, A4 (2) quarter tied to dotted quarter. "
+        "Bar 2: B4 (3) eighth tied to half."
+    )
+
+
 def test_a_hostile_title_is_only_text() -> None:
     title = "</title><script>alert(1)</script> & \x00 ]]>"
     svg = engrave(line([("A4", 4)], title=title)).svg

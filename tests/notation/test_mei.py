@@ -230,7 +230,7 @@ def test_repeats_and_endings() -> None:
         (ending.get("n"), [measure.get("n") for measure in ending.iter(f"{MEI}measure")])
         for ending in root.iter(f"{MEI}ending")
     ]
-    assert endings == [("1", ["4"]), ("2", ["8"])]
+    assert endings == [("1", ["4"]), ("2", ["5"])]
 
 
 #: Meter, lengths in quarters, strokes (common practice of method books: down on the beat, up

@@ -201,7 +201,7 @@ def _events(notes: Sequence[ScoreNote], quarters: Fraction) -> list[_Event]:
         lengths[start] = max(lengths.get(start, 0), length)
     found = []
     order = sorted(starts)
-    for start, following in zip(order, [*order[1:], None], strict=True):
+    for start, following in zip(order, [*order[1:], None], strict=False):
         end = _written_end(start, start + lengths[start], following)
         found.append(_Event(start, end, tuple(starts[start])))
     return found

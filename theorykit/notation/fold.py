@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from theorykit.notation.bar import Piece, WrittenBar
 from theorykit.score.score import ScoreNote
@@ -25,6 +25,8 @@ class FoldedBar:
         1 or 2 in a first or second ending, else 0.
     again : tuple of WrittenBar
         The same bar as it comes round again.
+    number : int
+        As printed bars are counted: 1 for the first full one, 0 for a pick-up.
     """
 
     bar: WrittenBar
@@ -32,6 +34,7 @@ class FoldedBar:
     closes: bool = False
     ending: int = 0
     again: tuple[WrittenBar, ...] = ()
+    number: int = 0
 
 
 def folded(bars: Sequence[WrittenBar], notes: Sequence[ScoreNote]) -> tuple[FoldedBar, ...]:
@@ -70,6 +73,16 @@ def folded(bars: Sequence[WrittenBar], notes: Sequence[ScoreNote]) -> tuple[Fold
             )
         found += [FoldedBar(bars[at + length + place], ending=2) for place in range(same, length)]
         at += 2 * length
+    return numbered(found)
+
+
+def numbered(bars: Iterable[FoldedBar]) -> tuple[FoldedBar, ...]:
+    """The bars, counted as they are printed."""
+    count = 0
+    found = []
+    for bar in bars:
+        count += bar.bar.number > 0
+        found.append(replace(bar, number=count if bar.bar.number else 0))
     return tuple(found)
 
 

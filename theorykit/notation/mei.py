@@ -193,7 +193,7 @@ class _Writer:
         elif last:
             sides += ' right="end"'
         upbeat = ' metcon="false"' if bar.number == 0 else ""
-        out.append(f'<measure n="{bar.number}"{sides}{upbeat}>')
+        out.append(f'<measure n="{folded.number}"{sides}{upbeat}>')
         out.append('<staff n="1"><layer n="1">')
         self._layer(bar.pieces, tab=False)
         out.append("</layer></staff>")

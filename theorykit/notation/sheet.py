@@ -13,7 +13,7 @@ from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
 from theorykit.notation.bar import written_bars
-from theorykit.notation.fold import FoldedBar, folded
+from theorykit.notation.fold import FoldedBar, folded, numbered
 from theorykit.notation.place import key_at, placed_notes, spelled_notes
 from theorykit.notation.stroke import Strokes, strokes_of
 from theorykit.notation.value import Ladder, ladder
@@ -132,7 +132,7 @@ def sheet(
     bars = written_bars(score, notes)
     struck = strokes_of(bars, notes, ladder(score.meter), strokes) if strokes is not None else {}
     # As they were given: two passes are the same also where the hand comes from elsewhere.
-    lines = folded(bars, plain) if repeats else tuple(FoldedBar(bar) for bar in bars)
+    lines = folded(bars, plain) if repeats else numbered(FoldedBar(bar) for bar in bars)
     return Sheet(
         score,
         notes,

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import takewhile
+
 from theorykit.notation.bar import Piece
 from theorykit.notation.sheet import Sheet
 
@@ -30,14 +33,19 @@ def words_of(sheet: Sheet) -> str:
     if sheet.swung:
         heads.append("swing")
     lines = [", ".join(heads) + "."]
-    for folded in sheet.bars:
+    for place, folded in enumerate(sheet.bars):
         bar = folded.bar
-        name = f"Bar {bar.number}" if bar.number else "Pick-up"
+        name = f"Bar {folded.number}" if folded.number else "Pick-up"
         symbols = [
             placed.chord.pretty if placed.chord is not None else "no chord" for placed in bar.chords
         ]
         name += f" ({', '.join(symbols)})" if symbols and sheet.chords else ""
-        notes = [_words(sheet, piece) for piece in bar.pieces if not piece.tied_from]
+        following = sheet.bars[place + 1].bar.pieces if place + 1 < len(sheet.bars) else ()
+        notes = [
+            _words(sheet, piece, [*bar.pieces[at + 1 :], *following])
+            for at, piece in enumerate(bar.pieces)
+            if not piece.tied_from
+        ]
         signs = "Repeat from here. " if folded.opens else ""
         if folded.ending:
             signs += f"Ending {folded.ending}. "
@@ -46,12 +54,13 @@ def words_of(sheet: Sheet) -> str:
     return " ".join(lines)
 
 
-def _words(sheet: Sheet, piece: Piece) -> str:
-    value = ("dotted " if piece.dots else "") + _VALUES[piece.value]
-    if piece.tuplet is not None:
-        value += f" in a group of {piece.tuplet.count}"
+def _words(sheet: Sheet, piece: Piece, following: Sequence[Piece]) -> str:
+    """A note and all that is tied to it, or a rest."""
+    value = _value(piece)
     if not piece.notes:
         return f"{value} rest"
+    for tied in takewhile(lambda other: other.tied_from, following):
+        value += f" tied to {_value(tied)}"
     names = []
     for index in piece.notes:
         note = sheet.notes[index]
@@ -61,5 +70,9 @@ def _words(sheet: Sheet, piece: Piece) -> str:
         if sheet.tablature:
             name += f" string {note.string} fret {note.fret}"
         names.append(name)
-    tied = ", tied on" if piece.tied_on else ""
-    return f"{' and '.join(names)} {value}{tied}"
+    return f"{' and '.join(names)} {value}"
+
+
+def _value(piece: Piece) -> str:
+    value = ("dotted " if piece.dots else "") + _VALUES[piece.value]
+    return value if piece.tuplet is None else f"{value} in a group of {piece.tuplet.count}"
