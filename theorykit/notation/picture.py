@@ -111,10 +111,9 @@ def _bent(svg: str, prefix: str, frets: dict[int, tuple[int, int]]) -> str:
     return re.sub(pattern, redrawn, svg)
 
 
-_ROOT = re.compile(
-    r'<svg[^>]*?viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*? id="(\w+)"[^>]*>(?:<desc>.*?</desc>)?',
-    re.DOTALL,
-)
+_ROOT = re.compile(r"<svg([^>]*)>(?:\s*<desc>.*?</desc>)?", re.DOTALL)
+_VIEW = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_NAME = re.compile(r' id="(\w+)"')
 
 
 def _framed(
@@ -130,12 +129,15 @@ def _framed(
     inner: list[str] = []
     wide = high = 0.0
     for number, page in enumerate(pages, start=1):
-        match = _ROOT.search(page)
-        assert match is not None
-        w, h = float(match[1]), float(match[2])
+        root = _ROOT.search(page)
+        assert root is not None
+        view, own = _VIEW.search(root[1]), _NAME.search(root[1])
+        assert view is not None
+        assert own is not None
+        w, h = float(view[1]), float(view[2])
         # The engraver's own name for the picture is in its style sheet and in its signs' names.
         name = f"{prefix}-page{number}"
-        body = page[match.end() : page.rindex("</svg>")].replace(match[3], name)
+        body = page[root.end() : page.rindex("</svg>")].replace(own[1], name)
         inner.append(
             f'<svg id="{name}" y="{high:g}" width="{w:g}" height="{h:g}" '
             f'viewBox="0 0 {w:g} {h:g}">{body}</svg>'
