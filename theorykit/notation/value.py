@@ -52,9 +52,11 @@ def to_ticks(beats: Fraction, beat_quarters: Fraction = _ONE) -> int:
     return round(above * QUARTER / (below * _COARSE)) * _COARSE
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Ladder:
     """A bar's divisions, the strongest first: how its rhythms are split and beamed.
+
+    Get one from ``ladder``, which gives the same object for the same meter.
 
     Parameters
     ----------
@@ -116,16 +118,19 @@ def ladder(meter_name: str) -> Ladder:
     return Ladder(bar, beat, compound, tuple(levels))
 
 
-def split(start: int, end: int, rungs: Ladder, *, rest: bool = False) -> list[tuple[int, int]]:
+@lru_cache(maxsize=4096)
+def split(
+    start: int, end: int, rungs: Ladder, *, rest: bool = False
+) -> tuple[tuple[int, int], ...]:
     """The spans, each of which one sign can write, that make up a span of a bar.
 
     A note runs over a division of the bar only if it starts or ends at one as strong, or is a plain
     syncopation (eighth, quarter, eighth); so 4/4 shows its middle. Rests show every beat.
 
     >>> half = QUARTER // 2
-    >>> split(3 * half, 5 * half, ladder("4/4")) == [(3 * half, 4 * half), (4 * half, 5 * half)]
+    >>> split(3 * half, 5 * half, ladder("4/4")) == ((3 * half, 4 * half), (4 * half, 5 * half))
     True
-    >>> split(half, 3 * half, ladder("4/4")) == [(half, 3 * half)]
+    >>> split(half, 3 * half, ladder("4/4")) == ((half, 3 * half),)
     True
     """
     found: list[tuple[int, int]] = []
@@ -144,7 +149,7 @@ def split(start: int, end: int, rungs: Ladder, *, rest: bool = False) -> list[tu
                 todo.append((first + longest, last))
             continue
         todo += [(division[1], last), (first, division[1])]
-    return found
+    return tuple(found)
 
 
 def _reads_well(start: int, end: int, rungs: Ladder, *, rest: bool) -> bool:
