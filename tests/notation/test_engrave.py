@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,10 @@ from notation.sheets import blues, chromatic, everything, jig, line, waltz
 
 from theorykit.analysis.palette import BLUE, INK, PURPLE, SKY, VERMILLION
 from theorykit.errors import BadInput
+from theorykit.instruments.catalogue import find_instrument
 from theorykit.notation.engrave import Engraving, engrave
 from theorykit.notation.head import HEADS
+from theorykit.notation.sheet import sheet
 from theorykit.score.arrange import arrange
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -55,8 +58,6 @@ def test_each_note_is_a_group_of_its_own(blues_sheet: Engraving) -> None:
 
 
 def test_frets_are_printed_on_their_strings(blues_sheet: Engraving) -> None:
-    from theorykit.notation.sheet import sheet
-
     notes = sheet(blues("A", "A blues", 45, 70), instrument="guitar").notes
     root = ElementTree.fromstring(blues_sheet.svg)
     by_line: dict[int, set[int]] = {}
@@ -256,8 +257,6 @@ def test_fiddles_have_no_tablature_unless_asked() -> None:
     ],
 )
 def test_instruments_engrave_their_scale(instrument: str) -> None:
-    from theorykit.instruments.catalogue import find_instrument
-
     neck = find_instrument(instrument)
     lowest = min(string.open.midi for string in neck.strings)
     score = blues("D", "D Mixolydian", lowest, lowest + 24)
@@ -301,8 +300,6 @@ def test_bad_options(options: dict[str, Any], message: str) -> None:
 
 
 def test_threads_have_engravers_of_their_own() -> None:
-    from concurrent.futures import ThreadPoolExecutor
-
     expected = engrave(jig(), instrument="mandolin").svg
     with ThreadPoolExecutor(3) as pool:
         found = list(pool.map(lambda _: engrave(jig(), instrument="mandolin").svg, range(6)))

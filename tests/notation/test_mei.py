@@ -14,8 +14,9 @@ from theorykit.instruments.catalogue import INSTRUMENTS, find_instrument
 from theorykit.notation.mei import clef_of, head_texts, mei
 from theorykit.notation.sheet import sheet
 from theorykit.score.arrange import arrange
-from theorykit.score.score import Score
+from theorykit.score.score import Part, Score, ScoreBar, ScoreNote
 from theorykit.theory.key import MAJOR_TONICS, MINOR_TONICS, Key
+from theorykit.theory.meter import find_meter
 from theorykit.theory.pitch import Note, Pitch
 from theorykit.theory.scale import Scale
 
@@ -218,8 +219,6 @@ def test_repeats_and_endings() -> None:
     rows = [*strain * 3, ("G4", 4), *strain * 3, ("B4", 4)]
     score = line(rows)
     bars = [*(0, 4, 8, 12), *(16, 20, 24, 28)]
-    from theorykit.score.score import ScoreBar
-
     score = Score(
         score.parts,
         bars=tuple(ScoreBar(Fraction(at), Fraction(4), 1 if at < 16 else 2) for at in bars),
@@ -248,8 +247,6 @@ PICKED = (
 
 @pytest.mark.parametrize(("meter", "lengths", "expected"), PICKED)
 def test_pick_strokes(meter: str, lengths: str, expected: str) -> None:
-    from theorykit.theory.meter import find_meter
-
     quarters = find_meter(meter).beat_quarters
     score = line([("A4", Fraction(word) / quarters) for word in lengths.split()], meter=meter)
     strokes = sheet(score, tablature=False, strokes="pick").strokes
@@ -291,6 +288,32 @@ def test_a_title_is_text() -> None:
     title = root.find(f".//{MEI}title")
     assert title is not None
     assert title.text == "<b>&\"' ]]>"
+
+
+def test_notes_without_a_spelling_get_the_chord_s_or_the_key_s() -> None:
+    def names(key: str, chords: str, *midis: int) -> list[str]:
+        notes = tuple(ScoreNote(Fraction(at), Fraction(1), midi) for at, midi in enumerate(midis))
+        bare = line([], key=key, chords=chords)
+        score = bare.with_part(Part("line", notes, "guitar"))
+        return [name for name, _, _ in read_back(score)]
+
+    # Common practice: the key's own notes, or the chord's, and else the side of the signature.
+    assert names("F", "", 70, 65, 66) == ["Bb4", "F4", "Gb4"]
+    assert names("D", "", 66, 73, 68) == ["F#4", "C#5", "G#4"]
+    assert names("C", "V7/V:2 iv:2", 66, 62, 68, 65) == ["F#4", "D4", "Ab4", "F4"]
+
+
+def test_what_was_played_is_written_on_the_grid() -> None:
+    # 480 ticks a quarter, each note a few ticks early or late, as a keyboard is played.
+    late = [0, 7, -5, 11, 3, -9, 4, 0]
+    notes = tuple(
+        ScoreNote(
+            Fraction(1, 2) * at + Fraction(off, 480) if at else Fraction(0), Fraction(1, 2), 69
+        )
+        for at, off in enumerate(late)
+    )
+    score = line([]).with_part(Part("line", notes, "guitar"))
+    assert [length for _, _, length in read_back(score)] == [Fraction(1, 2)] * 8
 
 
 @pytest.mark.parametrize(

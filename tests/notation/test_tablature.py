@@ -15,6 +15,7 @@ from theorykit.instruments.instrument import Instrument
 from theorykit.notation.tablature import string_names, tablature_text
 from theorykit.score.arrange import arrange
 from theorykit.score.score import Part, Score
+from theorykit.theory.meter import find_meter
 
 # Typed by hand before any run; the layout is common practice of tablature in letters.
 JIG = """\
@@ -76,8 +77,6 @@ COUNTED = (
 
 @pytest.mark.parametrize(("meter", "lengths", "expected"), COUNTED)
 def test_counting(meter: str, lengths: str, expected: str) -> None:
-    from theorykit.theory.meter import find_meter
-
     quarters = find_meter(meter).beat_quarters
     rows = [("A4", Fraction(word) / quarters) for word in lengths.split()]
     text = tablature_text(line(rows, meter=meter), "mandolin")

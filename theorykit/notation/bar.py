@@ -24,6 +24,9 @@ from theorykit.score.score import PlacedChord, Score, ScoreBar, ScoreNote
 #: A gap to the next note that is shorter than a sixteenth is not written.
 _SHORTEST_GAP = QUARTER // 4
 
+#: A note that was played for less is written as a sixteenth.
+_SHORTEST_NOTE = QUARTER // 16
+
 #: Ends that a player would write: on 32nds, or on twelfths of a quarter.
 _WRITTEN_ENDS = (QUARTER // 8, QUARTER // 12)
 
@@ -215,7 +218,8 @@ def _written_end(start: int, end: int, following: int | None) -> int:
             if nearest > start:
                 end = nearest
                 break
-    end = max(end, start + BINARY)
+    if end - start < _SHORTEST_NOTE:
+        end = start + QUARTER // 4
     if following is not None and (end > following or following - end < _SHORTEST_GAP):
         return following
     return end

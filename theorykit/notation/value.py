@@ -19,9 +19,9 @@ QUARTER = 64 * 3 * 5 * 7
 
 #: Parts of a quarter that are written as they are: 64ths, and what triplets, quintuplets and
 #: septuplets of eighths and sixteenths make. What is finer was played, not written, and is moved to
-#: the nearest 24th.
+#: the nearest sixteenth or eighth of a triplet.
 _WRITTEN_PARTS = frozenset([1, 2, 4, 8, 16, 3, 6, 12, 24, 5, 10, 7, 14])
-_COARSE = QUARTER // 24
+_COARSE = (QUARTER // 4, QUARTER // 3)
 
 _ONE = Fraction(1)
 
@@ -49,7 +49,8 @@ def to_ticks(beats: Fraction, beat_quarters: Fraction = _ONE) -> int:
     below = beats.denominator * beat_quarters.denominator
     if below // gcd(above, below) in _WRITTEN_PARTS:
         return above * QUARTER // below
-    return round(above * QUARTER / (below * _COARSE)) * _COARSE
+    exact = above * QUARTER / below
+    return min((round(exact / grid) * grid for grid in _COARSE), key=lambda at: abs(at - exact))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
