@@ -13,9 +13,9 @@ from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.instrument import Instrument
 from theorykit.notation.line import MARGINS, line_starts
 from theorykit.notation.mei import mei
+from theorykit.notation.picking import Strokes
 from theorykit.notation.picture import picture
 from theorykit.notation.sheet import Sheet, sheet
-from theorykit.notation.stroke import Strokes
 from theorykit.notation.words import words_of
 from theorykit.score.score import Score
 from theorykit.score.whole_file import whole_file

@@ -14,9 +14,9 @@ from functools import lru_cache
 from theorykit.instruments.instrument import CLEFS, Instrument
 from theorykit.notation.bar import Piece, Tuplet, WrittenBar
 from theorykit.notation.fold import FoldedBar
+from theorykit.notation.picking import SLURRED
 from theorykit.notation.place import key_at
 from theorykit.notation.sheet import Sheet
-from theorykit.notation.stroke import SLURRED
 from theorykit.score.score import Glide, ScoreNote
 from theorykit.theory.key import Key
 from theorykit.theory.pitch import Pitch

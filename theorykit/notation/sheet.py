@@ -14,8 +14,8 @@ from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
 from theorykit.notation.bar import written_bars
 from theorykit.notation.fold import FoldedBar, folded, numbered
+from theorykit.notation.picking import Strokes, strokes_of
 from theorykit.notation.place import key_at, placed_notes, spelled_notes
-from theorykit.notation.stroke import Strokes, strokes_of
 from theorykit.notation.value import Ladder, ladder
 from theorykit.score.feel import FEELS, find_feel
 from theorykit.score.score import PlacedChord, Score, ScoreNote
