@@ -5,7 +5,8 @@ It is made bit by bit while a kernel runs, and as a whole for a page to take hom
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from itertools import product, zip_longest
 
 from theorykit.instruments.catalogue import find_instrument
@@ -41,20 +42,30 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     return {}
 
 
-def whole_atlas(offer: Offer, kinds: Iterable[Kind]) -> Atlas:
-    """Everything that the menus of an offer can reach."""
-    found: Atlas = {}
+def whole_atlas(
+    offer: Offer, kinds: Iterable[Kind], report: Callable[[int, int], None] | None = None
+) -> Atlas:
+    """Everything that the menus of an offer can reach.
+
+    It takes a quarter of a second for each neck and chord quality: ``report`` is called with how
+    many of how many entries are done.
+    """
+    todo = []
     if "positions" in kinds:
         # In a fixed order, so that a page comes out the same every time.
         notes = dict.fromkeys(
             laid_notes(tonic, scale) for scale in offer.scales for tonic in TONICS
         )
-        for neck, tones, pattern in product(offer.instruments, notes, PATTERNS):
-            found |= _positions(neck, tones, pattern)
+        ways = product(offer.instruments, notes, PATTERNS)
+        todo += [partial(_positions, *each) for each in ways]
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
-        for neck, root, quality, omit in chords:
-            found |= _shapes(neck, root, quality, omit)
+        todo += [partial(_shapes, *each) for each in chords]
+    found: Atlas = {}
+    for done, entry in enumerate(todo, start=1):
+        found |= entry()
+        if report:
+            report(done, len(todo))
     return found
 
 
