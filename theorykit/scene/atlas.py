@@ -6,15 +6,20 @@ It is made bit by bit while a kernel runs, and as a whole for a page to take hom
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from functools import partial
+from dataclasses import replace
+from functools import lru_cache, partial
 from itertools import product, zip_longest
 
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.scene.harmony import Kind
 from theorykit.scene.position_scene import found_positions, laid_notes, position_code
-from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection
+from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection, played_chart
 from theorykit.scene.shape_scene import found_shapes, shape_code
+from theorykit.score.voicing import shape_voicings
+from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import TONICS
+from theorykit.theory.pitch import Note
+from theorykit.theory.progression import Progression
 
 #: Codes by what they are of; see ``position_name`` and ``shape_name``.
 Atlas = dict[str, list[str]]
@@ -31,6 +36,20 @@ def shape_name(instrument: str, pitch_class: int, quality: str, omit: str) -> st
     return f"{instrument}/{pitch_class}:{quality}-{omit}"
 
 
+def held_name(instrument: str, pitch_class: int, members: Iterable[int]) -> str:
+    """What an atlas calls the keys that a band plays a chord with, as a neck with no capo holds it.
+
+    Parameters
+    ----------
+    instrument : str
+    pitch_class : int
+        Of the root.
+    members : iterable of int
+        Half steps above the root.
+    """
+    return f"held/{instrument}/{pitch_class}:{'.'.join(map(str, sorted(set(members))))}"
+
+
 def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     """What a selection shows."""
     if kind == "positions":
@@ -39,6 +58,12 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     if kind == "shapes":
         pitch_class = (selection.chord.root.pitch_class - selection.capo) % 12
         return _shapes(selection.instrument, pitch_class, selection.quality, selection.omit)
+    if kind == "progression" and selection.comp_held:
+        found: Atlas = {}
+        for chord in _chart_chords(selection.chart, selection.tonic):
+            pitch_class = (chord.root.pitch_class - selection.capo) % 12
+            found |= _held(selection.instrument, pitch_class, chord.type)
+        return found
     return {}
 
 
@@ -61,6 +86,12 @@ def whole_atlas(
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
         todo += [partial(_shapes, *each) for each in chords]
+    if "progression" in kinds:
+        charts = map(played_chart, offer.progressions)
+        types = dict.fromkeys(
+            chord.type for chart in charts for chord in _chart_chords(chart, Note.parse("C"))
+        )
+        todo += [partial(_held, *each) for each in product(offer.instruments, range(12), types)]
     found: Atlas = {}
     for done, entry in enumerate(todo, start=1):
         found |= entry()
@@ -83,3 +114,25 @@ def _positions(instrument: str, notes: frozenset[int], pattern: str) -> Atlas:
 def _shapes(instrument: str, pitch_class: int, quality: str, omit: str) -> Atlas:
     found = found_shapes(instrument, pitch_class, quality, omit)
     return {shape_name(instrument, pitch_class, quality, omit): list(map(shape_code, found))}
+
+
+def _chart_chords(chart: Progression, tonic: Note) -> list[Chord]:
+    """The chords of a chart, and each without its third."""
+    played = [
+        placed.numeral.chord(tonic) for bar in chart.bars for placed in bar if not placed.silent
+    ]
+    bare = [replace(chord, type=chord.type.without_third()) for chord in played]
+    return list(dict.fromkeys([*played, *bare]))
+
+
+def _held(instrument: str, pitch_class: int, chord_type: ChordType) -> Atlas:
+    """One code for a chord: its keys, lowest first; none where the arrangement voices it."""
+    root = next(tonic for tonic in TONICS if tonic.pitch_class == pitch_class)
+    held = _voicings(instrument)(Chord(root, chord_type))
+    name = held_name(instrument, pitch_class, (each % 12 for each in chord_type.semitones))
+    return {name: [" ".join(map(str, held))] if held else []}
+
+
+@lru_cache(maxsize=64)
+def _voicings(instrument: str) -> Callable[[Chord], tuple[int, ...] | None]:
+    return shape_voicings(find_instrument(instrument))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from theorykit.analysis.saved_style import read_style
 from theorykit.scene.harmony import Kind
 from theorykit.scene.phrases import MEMBER_WORDS
-from theorykit.scene.selection import LABELS, OMISSIONS, PATTERNS, PLACES, Offer
+from theorykit.scene.selection import FEEL_NAMES, LABELS, OMISSIONS, PATTERNS, PLACES, Offer
 from theorykit.theory.chord import ChordType
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import Note
@@ -19,6 +19,7 @@ MENU_WORDS = {
     "compare": "Compare with",
     "progression": "Progression",
     "style": "Style",
+    "feel": "Band",
     "pattern": "Cut into",
     "root": "Root",
     "quality": "Chord",
@@ -30,7 +31,16 @@ MENU_WORDS = {
 
 #: The menus of each kind, in their order; all have capo and left hand, those that play a tempo.
 MENUS: dict[Kind, tuple[str, ...]] = {
-    "progression": ("key", "scale", "compare", "progression", "style", "instrument", "labels"),
+    "progression": (
+        "key",
+        "scale",
+        "compare",
+        "progression",
+        "style",
+        "feel",
+        "instrument",
+        "labels",
+    ),
     "scale": ("key", "scale", "compare", "instrument", "labels"),
     "positions": ("key", "scale", "pattern", "instrument", "labels"),
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
@@ -47,6 +57,7 @@ OFFERED = {
 _FIXED = {
     "key": tuple(map(str, TONICS)),
     "root": tuple(map(str, TONICS)),
+    "feel": FEEL_NAMES,
     "labels": LABELS,
     "pattern": PATTERNS,
     "omit": OMISSIONS,

@@ -11,6 +11,7 @@ from theorykit.analysis.style import STYLES, Style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
+from theorykit.score.feel import FEELS, find_feel
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.key import TONICS, Key
@@ -36,6 +37,9 @@ PLACES = (
     "frets 5 to 8",
     "frets 9 to 12",
 )
+
+#: How the band plays.
+FEEL_NAMES = tuple(FEELS)
 
 #: Beats a minute.
 SLOWEST, FASTEST = 30, 300
@@ -153,6 +157,8 @@ class Selection:
         A form's name or a chart.
     style : str
         A name, or a file that holds a saved style.
+    feel : str
+        How the band plays, one of ``score.feel.FEELS``.
     instrument, labels : str
     capo : int
         The fret that the capo closes; 0 for none.
@@ -162,6 +168,8 @@ class Selection:
         Which chord of the chart is current, 0 for the first.
     thirds : bool
         False when the chords are played without their thirds.
+    comp_held : bool
+        True when the chords are played as the instrument holds them, False for the feel's own way.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
     left_handed : bool
@@ -192,12 +200,14 @@ class Selection:
     compare: str = ""
     progression: str = "12-bar blues"
     style: str = "bluegrass"
+    feel: str = "bluegrass"
     instrument: str = "mandolin"
     capo: int = 0
     labels: str = "notes"
     tempo: int = 96
     step: int = 0
     thirds: bool = True
+    comp_held: bool = False
     follow: bool = False
     left_handed: bool = False
     fingers: bool = False
@@ -325,6 +335,8 @@ def _proper(name: str, value: Any, key: Key) -> Any:
         return style.name if style.name in STYLES else value.strip()
     if name == "instrument":
         return find_instrument(value).name
+    if name == "feel":
+        return find_feel(value).name
     if name in _LISTED:
         return _one_of(name, value, _LISTED[name])
     if name == "tempo":

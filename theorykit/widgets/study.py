@@ -47,6 +47,8 @@ class Study(Widget):
     progression, instrument : str
     style : str
         A name, or a file that holds a saved style (see ``theorykit.analysis.saved_style``).
+    feel : str
+        How the band plays.
     labels : {"notes", "degrees", "hidden"}
     capo : int
         The fret that the capo closes.
@@ -56,6 +58,8 @@ class Study(Widget):
         Which chord of the chart is current, 0 for the first.
     thirds : bool
         False to leave the thirds out of the chords.
+    comp_held : bool
+        True to have the chords played as the instrument holds them.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
     left_handed, fingers : bool
@@ -85,6 +89,7 @@ class Study(Widget):
     compare = Unicode("")
     progression = Unicode("12-bar blues")
     style = Unicode("bluegrass")
+    feel = Unicode("bluegrass")
     instrument = Unicode("mandolin")
     labels = Unicode("notes")
     pattern = Unicode(PATTERNS[0])
@@ -96,6 +101,7 @@ class Study(Widget):
     tempo = Int(96).tag(sync=True)
     step = Int(0).tag(sync=True)
     thirds = Bool(True).tag(sync=True)
+    comp_held = Bool(False).tag(sync=True)
     follow = Bool(False).tag(sync=True)
     left_handed = Bool(False).tag(sync=True)
     fingers = Bool(False).tag(sync=True)
@@ -108,6 +114,7 @@ class Study(Widget):
     compare_index = Int(0).tag(sync=True)
     progression_index = Int(0).tag(sync=True)
     style_index = Int(0).tag(sync=True)
+    feel_index = Int(0).tag(sync=True)
     instrument_index = Int(0).tag(sync=True)
     labels_index = Int(0).tag(sync=True)
     pattern_index = Int(0).tag(sync=True)
@@ -208,8 +215,8 @@ class Study(Widget):
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
 
-    @observe("capo")
-    def _follow_capo(self, _change: Any) -> None:
+    @observe("capo", "comp_held")
+    def _follow_hold(self, _change: Any) -> None:
         self._fill_atlas()
 
     @observe(*_INDICES)

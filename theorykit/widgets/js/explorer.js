@@ -16,6 +16,7 @@ export const STUDY_TRAITS = {
   compare: "compare_index",
   progression: "progression_index",
   style: "style_index",
+  feel: "feel_index",
   instrument: "instrument_index",
   labels: "labels_index",
   pattern: "pattern_index",
@@ -27,6 +28,7 @@ export const STUDY_TRAITS = {
   tempo: "tempo",
   step: "step",
   thirds: "thirds",
+  comp_held: "comp_held",
   follow: "follow",
   left_handed: "left_handed",
   fingers: "fingers",
@@ -127,6 +129,7 @@ export class Explorer {
     this.#sound = new SoundPanel(
       {
         table: () => this.#study.get("table"),
+        atlas: () => this.#study.get("atlas"),
         choice: () => readChoice(this.#study),
         chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
