@@ -66,7 +66,7 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         24,
         (),
         {
-            "voice": "mandolin",
+            "voice": "fiddle",
             "fretless": True,
             "frets_a_finger": 2,
             "aliases": ("violin",),
@@ -111,9 +111,9 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         375,
         24,
         (),
-        {"voice": "mandolin", "fretless": True, "frets_a_finger": 2},
+        {"voice": "fiddle", "fretless": True, "frets_a_finger": 2},
     ),
-    ("cello", _strings("C2 G2 D3 A3"), 690, 24, (), {"fretless": True}),
+    ("cello", _strings("C2 G2 D3 A3"), 690, 24, (), {"voice": "fiddle", "fretless": True}),
     (
         "mandola",
         _strings("C3 G3 D4 A4", strands=2),
