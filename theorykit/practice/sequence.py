@@ -129,8 +129,7 @@ def sequence(
     hand = None if position is None else position_of(neck, scale, position, closed=closed)
     ladder = _ladder(scale, figure, home, neck, hand, (lowest, highest))
     walk = Walk(ladder, figure, home)
-    steps = _steps(walk, direction, endless=bars is not None)
-    placed = _placed(walk, steps, beat, signature, bars)
+    placed = _placed(walk, direction, beat, signature, bars)
     notes = [
         ScoreNote(
             at,
@@ -217,8 +216,10 @@ class Walk:
         bases = range(first, self.downs[0] - 1, -self.pattern.stride)
         return [self.figure(base, down=True) for base in bases]
 
-    def landing(self, last: Rung) -> Rung:
-        """The nearest place of the note to end on."""
+    def landing(self, last: Rung, direction: str = "") -> Rung:
+        """The note to end on: where the way there and back began, else the nearest such note."""
+        if self.at_home and direction == "up and back":
+            return self.ladder.rung(self.start)
         rungs = [self.ladder.rung(at) for at in self.ladder.places_of(self.home)]
         rungs = rungs or [self.ladder.rung(self.start)]
         return min(rungs, key=lambda rung: (abs(rung.midi - last.midi), rung.midi))
@@ -249,22 +250,24 @@ def _steps(walk: Walk, direction: str, *, endless: bool) -> Iterator[Step]:
     again = [whole[there], whole[back]] if "back" in direction else [first]
     if not endless and "back" in direction:
         legs.append(home)
-    last: Step | None = None
+    before: Step | None = None
     while True:
         for leg in legs:
-            for last in joined(leg, last):
-                yield last
+            for step in joined(leg, before):
+                before = step
+                yield step
         if not endless:
             return
         legs = again
 
 
 def _placed(
-    walk: Walk, steps: Iterator[Step], rhythm: Rhythm, meter: Meter, bars: int | None
+    walk: Walk, direction: str, rhythm: Rhythm, meter: Meter, bars: int | None
 ) -> list[tuple[Fraction, Fraction, Step]]:
     """Every note at its beat, and the last one made to fill its bar."""
     beats = Fraction(meter.beats)
     lengths = rhythm.lengths(meter)
+    steps = _steps(walk, direction, endless=bars is not None)
     found: list[tuple[Fraction, Fraction, Step]] = []
     at = Fraction(0)
     if bars is not None:
@@ -282,7 +285,7 @@ def _placed(
         found.append((at, length, step))
         at += length
     start, _, last = found[-1]
-    end = Step(walk.landing(last.rung), True)
+    end = Step(walk.landing(last.rung, direction), True)
     if end.rung.midi == last.rung.midi and (start.denominator == 1 or at.denominator > 1):
         # Home already, on a beat; or there is none for it to be struck again on.
         return [*found[:-1], (start, _to_bar_line(start, beats), last)]
@@ -307,7 +310,11 @@ def _ladder(
         midis = [place.cell.midi for place in hand.places]
         compasses = [(min(midis), max(midis))]
     else:
-        compasses = usual_compasses(instrument, home.at(scale.tonic))
+        whole = Ladder.of(scale, 0, 127)
+        offsets = pattern.offsets(whole.count)
+        first = whole.places_of(home)[4]
+        dip = whole.rung(first).midi - whole.rung(first + min(0, *offsets, 0)).midi
+        compasses = usual_compasses(instrument, home.at(scale.tonic), below=dip)
     tried: list[tuple[bool, Ladder]] = []
     for bottom, top in compasses:
         bottom, top = bottom if low is None else low, top if high is None else high

@@ -120,7 +120,9 @@ class Ladder:
         return [at for at in self.inside() if self.rung(at).degree.semitones % 12 == steps]
 
 
-def usual_compasses(instrument: Instrument | None, start: Note) -> list[tuple[int, int]]:
+def usual_compasses(
+    instrument: Instrument | None, start: Note, *, below: int = 0
+) -> list[tuple[int, int]]:
     """Where an exercise may lie, the best compass first.
 
     Two octaves from the lowest note it can start on, or one where the neck has no more; then the
@@ -130,6 +132,8 @@ def usual_compasses(instrument: Instrument | None, start: Note) -> list[tuple[in
     ----------
     instrument : Instrument, optional
     start : Note
+    below : int
+        How many half steps a figure dips under the note that it starts from.
 
     Examples
     --------
@@ -139,15 +143,15 @@ def usual_compasses(instrument: Instrument | None, start: Note) -> list[tuple[in
     """
     if instrument is None:
         low = _LOWEST + (start.pitch_class - _LOWEST) % 12
-        return [(low, low + 12 * _OCTAVES)]
+        return [(low - below, low + 12 * _OCTAVES)]
     in_order = melody_strings(instrument)
     bottom = instrument.string(in_order[0]).open.midi
     open_top = instrument.string(in_order[-1]).open.midi
     found = []
     reaches = [open_top + min(USUAL_FRETS, instrument.frets), open_top + instrument.frets]
-    low = bottom + (start.pitch_class - bottom) % 12
+    low = bottom + below + (start.pitch_class - bottom - below) % 12
     for top in reaches:
         octaves = min((top - low) // 12, _OCTAVES)
         if octaves:
-            found.append((low, low + 12 * octaves))
+            found.append((low - below, low + 12 * octaves))
     return [*found, *((bottom, top) for top in reaches)]

@@ -132,7 +132,7 @@ _ROWS = (
     _group("turns", "1 2 1 0", "around each note: above, the note, below", down="1 0 1 2"),
     _group("five and back", "1 2 3 4 5 4 3 2", "five notes up and down from each"),
     _group("1-2-3-5", "1 2 3 5", "three steps and a skip to the fifth"),
-    _group("5-3-2-1", "5 3 2 1", "the same from the fifth down"),
+    _group("5-3-2-1", "5 3 2 1", "the same from the fifth down", down="5 3 2 1"),
     _group("1-3-2-4", "1 3 2 4", "two thirds, interlocked"),
     _group("3-1-2", "3 1 2", "a third down and a step up"),
     _by_letter("thirds", "1 3", "1-3, 2-4, 3-5"),
@@ -152,7 +152,7 @@ _ROWS = (
     _by_letter("triads, second inversion", "-2 1 3", "each triad from the fifth below its root"),
     _by_letter("seventh chords", "1 3 5 7", "the scale's seventh chords, broken upwards"),
     _by_letter(
-        "seventh chords, 3 to 9", "3 5 7 9", "each seventh chord from its third to its ninth"
+        "seventh chords, 3 to 9", "3 5 7 9", "each from its third to its ninth"
     ),
 )
 
