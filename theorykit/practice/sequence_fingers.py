@@ -88,8 +88,8 @@ def fingered_position(
         # The other notes of the way down lie under the same hand.
         down = Scale(scale.tonic, ScaleFormula("way down", scale.formula.descending))
         below = scale_position(instrument, down, max(hand.index, 1), closed=hand.closed)
-        for place in below.places:
-            cells.setdefault(place.cell.midi, place)
+        for other in below.places:
+            cells.setdefault(other.cell.midi, other)
     fingers = _fingers(instrument, hand)
     found = []
     for note in notes:

@@ -151,9 +151,7 @@ _ROWS = (
     _by_letter("triads, first inversion", "3 5 8", "each triad from its third up"),
     _by_letter("triads, second inversion", "-2 1 3", "each triad from the fifth below its root"),
     _by_letter("seventh chords", "1 3 5 7", "the scale's seventh chords, broken upwards"),
-    _by_letter(
-        "seventh chords, 3 to 9", "3 5 7 9", "each from its third to its ninth"
-    ),
+    _by_letter("seventh chords, 3 to 9", "3 5 7 9", "each from its third to its ninth"),
 )
 
 #: The patterns by name, in the order in which menus show them.
