@@ -34,7 +34,7 @@ from theorykit.theory.scale import Scale
 __all__ = ["DIRECTIONS", "SEQUENCES", "SequencePattern", "find_pattern", "sequence"]
 
 #: Which way a sequence goes.
-DIRECTIONS = ("up", "down", "up and back", "down and back")
+DIRECTIONS = ("up and back", "up", "down", "down and back")
 
 MOST_BARS = 200
 
@@ -63,7 +63,7 @@ def sequence(
 
     Each figure starts a step of the scale above the one before, or below it on the way down. Where
     the way turns, a note is not struck twice in a row. It ends on the note that it began with,
-    which rings to the end of the bar.
+    which rings to the end of the bar; come off the beat, it is struck again where a beat follows.
 
     Parameters
     ----------
@@ -347,6 +347,8 @@ def start_degree(scale: Scale, start: Degree | str | int) -> Degree:
     >>> str(start_degree(Scale.parse("A minor pentatonic"), "b3"))
     'b3'
     """
+    if scale.formula.follows_chord:
+        raise BadInput("scale", scale, "its notes are those of a chord")
     asked = start if isinstance(start, Degree) else Degree.parse(str(start))
     for degree in scale.degrees:
         if degree.semitones % 12 == asked.semitones % 12:

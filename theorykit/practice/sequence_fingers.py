@@ -110,8 +110,13 @@ def _fingers(instrument: Instrument, hand: Position) -> dict[int, int]:
     rows: dict[int, list[ScaleCell]] = {}
     for place in hand.places:
         rows.setdefault(place.cell.string, []).append(place)
-    return {
-        place.cell.midi: min((place.cell.fret - row[0].cell.fret) // each + 1, FINGERS)
-        for row in rows.values()
-        for place in row
-    }
+    found = {}
+    for row in rows.values():
+        lowest, highest = row[0].cell.fret, row[-1].cell.fret
+        # Over five frets the first two fingers are spread: 3-5-7 is first, second, fourth.
+        spread = each == 1 and highest - lowest >= FINGERS
+        for place in row:
+            above = (place.cell.fret - lowest) // each
+            finger = above if spread and above > 1 else above + 1
+            found[place.cell.midi] = min(finger, FINGERS)
+    return found

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from theorykit.errors import BadInput
 from theorykit.instruments.instrument import Instrument
 from theorykit.instruments.positions import melody_strings
 from theorykit.theory.degree import Degree
@@ -64,15 +64,7 @@ class Ladder:
 
     @classmethod
     def of(cls, scale: Scale, lowest: int, highest: int) -> Ladder:
-        """The ladder of a scale in a compass.
-
-        Raises
-        ------
-        BadInput
-            If the scale follows a chord that is not known here.
-        """
-        if scale.formula.follows_chord:
-            raise BadInput("scale", scale, "its notes are those of a chord")
+        """The ladder of a scale in a compass."""
         up = tuple(zip(scale.notes, scale.degrees, strict=True))
         down = tuple(zip(scale.notes_descending, scale.formula.descending, strict=False))
         return cls(up, lowest, highest, down if len(down) == len(up) else ())
@@ -97,7 +89,7 @@ class Ladder:
 
     def inside(self, *, down: bool = False) -> range:
         """The rungs within the compass."""
-        return self.bases((0,), down=down)
+        return _inside(self, down)
 
     def bases(self, offsets: Sequence[int], *, down: bool = False) -> range:
         """The rungs from which a figure stays within the compass.
@@ -108,16 +100,20 @@ class Ladder:
             How many rungs each of its notes lies above the one that it is built on.
         down : bool
         """
-        octaves = range(-6 * self.count, 6 * self.count)
-        rungs = [at for at in octaves if self.holds(at, down=down)]
-        if not rungs:
-            return range(0)
-        return range(rungs[0] - min(offsets), rungs[-1] - max(offsets) + 1)
+        rungs = _inside(self, down)
+        return range(rungs.start - min(offsets), rungs.stop - max(offsets))
 
     def places_of(self, degree: Degree) -> list[int]:
         """The rungs within the compass that have a degree of the scale."""
         steps = degree.semitones % 12
         return [at for at in self.inside() if self.rung(at).degree.semitones % 12 == steps]
+
+
+@lru_cache(maxsize=256)
+def _inside(ladder: Ladder, down: bool) -> range:
+    every = range(-6 * ladder.count, 6 * ladder.count)
+    rungs = [at for at in every if ladder.holds(at, down=down)]
+    return range(rungs[0], rungs[-1] + 1) if rungs else range(0)
 
 
 def usual_compasses(
