@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
@@ -15,11 +14,11 @@ from theorykit.practice.rhythm import RHYTHMS
 from theorykit.practice.sequence import DIRECTIONS, sequence
 from theorykit.practice.sequence_pattern import SEQUENCES, find_pattern
 from theorykit.score.score import Score
-from theorykit.theory.meter import METERS
+from theorykit.theory.meter import METERS, find_meter
 from theorykit.theory.scale import Scale
 
-KEYS = "C Db D Eb E F Gb G Ab A Bb B".split()
-SIX = "guitar mandolin fiddle banjo ukulele bass".split()
+KEYS = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
+SIX = ("guitar", "mandolin", "fiddle", "banjo", "ukulele", "bass")
 
 
 def names(score: Score) -> str:
@@ -300,9 +299,7 @@ def test_triplets_put_a_figure_of_three_on_every_beat() -> None:
     score = sequence(
         "C major", "threes", rhythm="triplets", direction="up", lowest="C4", highest="C5"
     )
-    assert starts(score) == (
-        "0 1/3 2/3 1 4/3 5/3 2 7/3 8/3 3 10/3 11/3 4 13/3 14/3 5 16/3 17/3 6"
-    )
+    assert starts(score) == ("0 1/3 2/3 1 4/3 5/3 2 7/3 8/3 3 10/3 11/3 4 13/3 14/3 5 16/3 17/3 6")
     # The last note fills the second bar.
     assert (score.part("line").notes[-1].beats, score.end) == (2, 8)
 
@@ -312,7 +309,13 @@ def test_fours_in_triplets() -> None:
         "C major", "fours", rhythm="triplets", direction="up", lowest="C4", highest="C5"
     )
     line = score.part("line").notes
-    assert [str(line[place].start) for place in (0, 4, 8, 12, 16)] == ["0", "4/3", "8/3", "4", "16/3"]
+    assert [str(line[place].start) for place in (0, 4, 8, 12, 16)] == [
+        "0",
+        "4/3",
+        "8/3",
+        "4",
+        "16/3",
+    ]
 
 
 def test_eighths_of_a_compound_meter_are_three_to_the_beat() -> None:
@@ -323,7 +326,9 @@ def test_eighths_of_a_compound_meter_are_three_to_the_beat() -> None:
 
 
 def test_a_gallop_goes_round_under_the_figures() -> None:
-    score = sequence("C major", "threes", rhythm="gallop", direction="up", lowest="C4", highest="C5")
+    score = sequence(
+        "C major", "threes", rhythm="gallop", direction="up", lowest="C4", highest="C5"
+    )
     assert starts(score).startswith("0 1/2 3/4 1 3/2 7/4 2")
 
 
@@ -432,27 +437,27 @@ def test_every_figure_has_the_shape_of_its_pattern() -> None:
 @pytest.mark.parametrize("meter", METERS)
 @pytest.mark.parametrize("rhythm", RHYTHMS)
 def test_the_last_bar_is_full_in_every_meter(meter: str, rhythm: str) -> None:
+    in_three = find_meter(meter).beat_parts == 3
+    if in_three and rhythm in ("triplets", "sixteenth triplets", "shuffle"):
+        with pytest.raises(BadInput, match="falls in three"):
+            sequence("D Dorian", rhythm=rhythm, meter=meter)
+        return
     for direction in DIRECTIONS:
         for bars in (None, 1, 3):
-            try:
-                score = sequence(
-                    "D Dorian",
-                    "threes",
-                    rhythm=rhythm,
-                    meter=meter,
-                    direction=direction,
-                    bars=bars,
-                )
-            except BadInput as error:
-                assert "falls in three" in str(error)
-                continue
+            score = sequence("D Dorian", rhythm=rhythm, meter=meter, direction=direction, bars=bars)
             last = score.part("line").notes[-1]
             assert (last.start + last.beats) % score.signature.beats == 0
             assert bars in (None, len(score.bars))
 
 
 def test_scales_of_other_sizes() -> None:
-    for scale in ("A blues", "A minor pentatonic", "C whole tone", "G bebop dominant", "C chromatic"):
+    for scale in (
+        "A blues",
+        "A minor pentatonic",
+        "C whole tone",
+        "G bebop dominant",
+        "C chromatic",
+    ):
         for pattern in ("threes", "fours", "thirds", "octaves", "triads"):
             score = sequence(scale, pattern, instrument="guitar")
             tonic = Scale.parse(scale).tonic
