@@ -12,10 +12,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from theorykit.errors import BadInput, nearest
+from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.hand import places
 from theorykit.instruments.instrument import Instrument
+from theorykit.practice.neighbour_figure import NEIGHBOURS, NeighbourFigure, find_figures
 from theorykit.practice.sequence_fingers import fingered_line
 from theorykit.score.score import Score, ScoreNote
 from theorykit.theory.degree import Degree
@@ -23,71 +24,11 @@ from theorykit.theory.key import Key
 from theorykit.theory.pitch import Pitch, note_at_midi
 from theorykit.theory.scale import Scale, find_scale
 
-#: How an added note lies to its target: letters, and half steps or None for the scale's own step.
-Way = tuple[int, int | None]
-
-UPPER, LOWER = (1, None), (-1, None)
-HALF_ABOVE, HALF_BELOW = (1, 1), (-1, -1)
-WHOLE_ABOVE, WHOLE_BELOW = (1, 2), (-1, -2)
+__all__ = ["NEIGHBOURS", "AddedNote", "Decorated", "NeighbourFigure", "add_neighbours"]
 
 #: A step is a half or a whole step (any handbook; from memory).
 LARGEST_STEP = 2
 
-
-@dataclass(frozen=True, slots=True)
-class NeighbourFigure:
-    """What is put before a note of the melody.
-
-    Parameters
-    ----------
-    name : str
-    role : {"neighbour", "approach", "enclosure"}
-    ways : tuple of Way
-        The added notes in their order, each as it lies to the note they lead to.
-    words : str
-        What it is, in a line.
-    """
-
-    name: str
-    role: str
-    ways: tuple[Way, ...]
-    words: str
-
-
-_ROWS = (
-    NeighbourFigure("upper neighbour", "neighbour", (UPPER,), "the scale's next note above"),
-    NeighbourFigure("lower neighbour", "neighbour", (LOWER,), "the scale's next note below"),
-    NeighbourFigure(
-        "chromatic upper neighbour", "neighbour", (HALF_ABOVE,), "the note a half step above"
-    ),
-    NeighbourFigure(
-        "chromatic lower neighbour", "neighbour", (HALF_BELOW,), "the note a half step below"
-    ),
-    NeighbourFigure(
-        "approach from below", "approach", (WHOLE_BELOW, HALF_BELOW), "two half steps up to it"
-    ),
-    NeighbourFigure(
-        "approach from above", "approach", (WHOLE_ABOVE, HALF_ABOVE), "two half steps down to it"
-    ),
-    NeighbourFigure(
-        "enclosure", "enclosure", (UPPER, HALF_BELOW), "the scale's note above, a half step below"
-    ),
-    NeighbourFigure(
-        "enclosure from below",
-        "enclosure",
-        (HALF_BELOW, UPPER),
-        "a half step below, the scale's note above",
-    ),
-    NeighbourFigure(
-        "enclosure in the scale", "enclosure", (UPPER, LOWER), "the scale's notes on both sides"
-    ),
-    NeighbourFigure(
-        "chromatic enclosure", "enclosure", (HALF_ABOVE, HALF_BELOW), "a half step on both sides"
-    ),
-)
-
-#: The figures by name, in the order in which menus show them (common practice, all of them).
-NEIGHBOURS: dict[str, NeighbourFigure] = {figure.name: figure for figure in _ROWS}
 
 #: What one added note lasts: the longest that leaves the note before half its length.
 _EVEN_LENGTHS = (Fraction(1, 2), Fraction(1, 4), Fraction(1, 8))
@@ -210,7 +151,7 @@ def add_neighbours(
         raise BadInput("shortest", shortest, "no length", accepted="beats above 0")
     neck = find_instrument(instrument) if isinstance(instrument, str) else instrument
     has = {*places(neck, 0)}.__contains__ if neck is not None else range(128).__contains__
-    chosen = _figures(figures)
+    chosen = find_figures(figures)
     scale_at = _scale_at(melody, Scale.parse(scale) if isinstance(scale, str) else scale)
     part = melody.part("line")
     notes: list[ScoreNote] = []
@@ -275,18 +216,6 @@ def _led_into(
 
 def _first(pair: tuple[float, NeighbourFigure]) -> float:
     return pair[0]
-
-
-def _figures(names: Iterable[str] | str | None) -> list[NeighbourFigure]:
-    asked = NEIGHBOURS if names is None else [names] if isinstance(names, str) else [*names]
-    found = []
-    for name in asked:
-        if name not in NEIGHBOURS:
-            close = nearest(name, NEIGHBOURS) if isinstance(name, str) else None
-            accepted = ", ".join(NEIGHBOURS)
-            raise BadInput("figure", name, "unknown", accepted=accepted, nearest=close)
-        found.append(NEIGHBOURS[name])
-    return found
 
 
 def _eagerness(target: ScoreNote, drawn: float) -> float:

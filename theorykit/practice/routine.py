@@ -7,23 +7,26 @@ a teacher and a clinician to say; the cautions here are the usual ones, and no a
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from theorykit.errors import BadInput, nearest
+from theorykit.errors import BadInput
+from theorykit.practice.routine_item import KINDS, RoutineItem, tempo_ladder
 from theorykit.practice.routine_keys import key_round
+from theorykit.practice.routine_plan import CAUTIONS, Block, Routine, Rung, cut_block
 from theorykit.practice.routine_time import LONGEST_STRETCH, REST_SECONDS, shares, with_rests
-from theorykit.practice.sequence_pattern import find_pattern
-from theorykit.score.score import FASTEST, SLOWEST, check_tempo
-from theorykit.theory.form import find_progression
 from theorykit.theory.key import Key
-from theorykit.theory.meter import find_meter
-from theorykit.theory.progression import Progression
-from theorykit.theory.scale import find_scale
 
-#: What can be practised, in the order in which it is (common practice: hands first, then ear and
-#: head, music last, while there is still time to enjoy it).
-KINDS = ("scale", "shapes", "sequence", "line", "progression")
+__all__ = [
+    "CAUTIONS",
+    "KINDS",
+    "Block",
+    "Routine",
+    "RoutineItem",
+    "Rung",
+    "key_round",
+    "routine",
+    "tempo_ladder",
+]
 
 #: What of a routine is spent on warming up.
 _WARM_UP_SHARE = 0.1
@@ -37,200 +40,6 @@ _SHORTEST_BLOCK, _SHORTEST_RUNG = 60, 30
 _HIGHEST_RUNG = 1.25
 
 _ROUNDING = 1e-6
-
-#: What every routine says (common practice of teachers).
-CAUTIONS = (
-    "Start slow and loose; go up a tempo only when the one before was clean and easy.",
-    "Rest when the clock says so, and sooner when hands, arms, neck or back tire.",
-    "Pain, numbness or tingling means stop. If it comes back, see a clinician before you play on.",
-    "Keep it soft enough to talk over. Loud practice needs ear plugs and longer rests.",
-    "Ringing or dull ears mean stop; if that stays, see a clinician.",
-    "Your teacher knows your hands: what they say goes before this plan.",
-)
-
-
-@dataclass(frozen=True, slots=True)
-class RoutineItem:
-    """A thing to practise.
-
-    Parameters
-    ----------
-    kind : str
-        One of `KINDS`.
-    name : str
-        The scale's, the form's, or what a line or a set of shapes is called.
-    pattern : str
-        For a sequence.
-    positions : tuple of int
-        Frets of the index finger, which take turns from key to key.
-    meter : str
-    tempo : tuple of float, optional
-        From, to and step, where not the routine's.
-    weight : float
-        How much of the time it gets against the others.
-
-    Examples
-    --------
-    >>> RoutineItem("sequence", "major", pattern="threes").title
-    'major in threes'
-    """
-
-    kind: str
-    name: str
-    pattern: str = ""
-    positions: tuple[int, ...] = ()
-    meter: str = "4/4"
-    tempo: tuple[float, float, float] | None = None
-    weight: float = 1.0
-
-    def __post_init__(self) -> None:
-        if self.kind not in KINDS:
-            close = nearest(self.kind, KINDS) if isinstance(self.kind, str) else None
-            raise BadInput("item", self.kind, "unknown", accepted=", ".join(KINDS), nearest=close)
-        if self.kind in ("scale", "sequence"):
-            find_scale(self.name)
-        if self.kind == "sequence":
-            find_pattern(self.pattern)
-        if self.kind == "progression":
-            find_progression(self.name)
-        elif not self.name.strip():
-            raise BadInput("item", self.name, "has no name", accepted="what to practise")
-        find_meter(self.meter)
-        if self.tempo is not None:
-            tempo_ladder(*self.tempo)
-        if not 0 < self.weight < float("inf"):
-            raise BadInput("weight", self.weight, "out of range", accepted="more than 0")
-
-    @property
-    def title(self) -> str:
-        """What it is, with no key."""
-        if self.kind == "sequence":
-            return f"{self.name} in {self.pattern}"
-        return f"{self.name} scale" if self.kind == "scale" else self.name
-
-    @property
-    def form(self) -> Progression | None:
-        """The chart of a progression."""
-        return find_progression(self.name).unfolded() if self.kind == "progression" else None
-
-
-@dataclass(frozen=True, slots=True)
-class Rung:
-    """A tempo of a block, and how many seconds are spent at it."""
-
-    tempo: float
-    seconds: int
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """A stretch of a routine in one key.
-
-    Parameters
-    ----------
-    kind : str
-        One of `KINDS`, ``"warm-up"`` or ``"rest"``.
-    seconds : int
-    item : RoutineItem, optional
-        None for a rest.
-    key : Key, optional
-    position : int, optional
-    tempos : tuple of Rung
-        The ladder that is climbed; its seconds add up to the block's.
-    """
-
-    kind: str
-    seconds: int
-    item: RoutineItem | None = None
-    key: Key | None = None
-    position: int | None = None
-    tempos: tuple[Rung, ...] = ()
-
-    @property
-    def title(self) -> str:
-        """What it is, key and position included."""
-        if self.item is None:
-            return "Rest: put the instrument down, stand up, shake out your hands"
-        place = "" if self.position is None else f", position {self.position}"
-        warm = "Warm-up: " if self.kind == "warm-up" else ""
-        if self.item.kind in ("scale", "sequence") and self.key is not None:
-            return f"{warm}{self.key.tonic} {self.item.title}{place}"
-        return f"{warm}{self.item.title}, {self.key}{place}"
-
-
-@dataclass(frozen=True, slots=True)
-class Routine:
-    """A practice plan.
-
-    Parameters
-    ----------
-    blocks : tuple of Block
-        In their order; their seconds add up to the minutes that were asked for.
-    left_out : tuple of str
-        Items and keys for which there was no time: the next session begins there.
-    cautions : tuple of str
-    """
-
-    blocks: tuple[Block, ...]
-    left_out: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = field(default=CAUTIONS, repr=False)
-
-    @property
-    def seconds(self) -> int:
-        """How long it lasts."""
-        return sum(block.seconds for block in self.blocks)
-
-    @property
-    def minutes(self) -> float:
-        """How long it lasts, rests included."""
-        return self.seconds / 60
-
-    def records(self) -> list[dict[str, object]]:
-        """The table: a plain row for each block, with the second at which it begins."""
-        rows: list[dict[str, object]] = []
-        at = 0
-        for block in self.blocks:
-            rows.append(
-                {
-                    "at": clock(at),
-                    "minutes": block.seconds / 60,
-                    "kind": block.kind,
-                    "title": block.title,
-                    "key": None if block.key is None else str(block.key),
-                    "position": block.position,
-                    "tempos": [rung.tempo for rung in block.tempos],
-                }
-            )
-            at += block.seconds
-        return rows
-
-    def checklist(self) -> str:
-        """Plain text to print, with a box to tick for each block."""
-        lines = [f"Practice, {self.minutes:g} minutes"]
-        at = 0
-        for block in self.blocks:
-            tempos = ", ".join(f"{rung.tempo:g}" for rung in block.tempos)
-            more = f" ({tempos} beats a minute)" if tempos else ""
-            lines.append(f"[ ] {clock(at)}  {clock(block.seconds)}  {block.title}{more}")
-            at += block.seconds
-        if self.left_out:
-            lines += ["", "Next time:", *(f"[ ] {what}" for what in self.left_out)]
-        lines += ["", *(f"- {caution}" for caution in self.cautions)]
-        return "\n".join(lines) + "\n"
-
-    def playlist(self) -> list[dict[str, object]]:
-        """What a player plays one after another: an entry for each tempo, and for each rest.
-
-        ``seconds`` is how long the entry lasts; ``bars`` (of a progression ``choruses`` too) is
-        what fits into it whole, and at least one.
-        """
-        entries: list[dict[str, object]] = []
-        for block in self.blocks:
-            if block.item is None or block.key is None:
-                entries.append({"title": block.title, "kind": "rest", "seconds": block.seconds})
-                continue
-            entries += [_entry(block, block.item, block.key, rung) for rung in block.tempos]
-        return entries
 
 
 def routine(
@@ -315,39 +124,8 @@ def routine(
     def plan(work: int) -> tuple[list[Block], list[str]]:
         return _work(work, todo, tonics, ladder, warm_up=warm_up)
 
-    blocks, left = with_rests(plan, round(minutes * 60), longest, rest_seconds, _rest, _cut)
+    blocks, left = with_rests(plan, round(minutes * 60), longest, rest_seconds, _rest, cut_block)
     return Routine(tuple(blocks), tuple(left))
-
-
-def tempo_ladder(slowest: float, fastest: float, step: float) -> tuple[float, ...]:
-    """The tempos from one to another; the last is reached even if the step does not.
-
-    Raises
-    ------
-    BadInput
-        If it does not rise, or has tempos that nobody can play to.
-
-    Examples
-    --------
-    >>> tempo_ladder(60, 95, 10)
-    (60, 70, 80, 90, 95)
-    """
-    for tempo in (slowest, fastest):
-        check_tempo(tempo)
-    if slowest > fastest or not 0 < step <= FASTEST - SLOWEST:
-        shown = f"{slowest:g} to {fastest:g} by {step:g}"
-        raise BadInput("tempos", shown, "do not rise", accepted="from, to and a step above 0")
-    found = []
-    at = slowest
-    while at < fastest:
-        found.append(at)
-        at += step
-    return (*found, fastest)
-
-
-def clock(seconds: int) -> str:
-    """Minutes and seconds, e.g. ``"12:05"``."""
-    return f"{seconds // 60}:{seconds % 60:02}"
 
 
 def _work(
@@ -410,44 +188,3 @@ def _rungs(seconds: int, ladder: Sequence[float]) -> tuple[Rung, ...]:
 
 def _rest(seconds: int) -> Block:
     return Block("rest", seconds)
-
-
-def _cut(block: Block, seconds: int) -> tuple[Block, Block]:
-    """A block in two, the ladder going on where it was."""
-    first: list[Rung] = []
-    second: list[Rung] = []
-    room = seconds
-    for rung in block.tempos:
-        taken = min(rung.seconds, room)
-        if taken:
-            first.append(replace(rung, seconds=taken))
-        if rung.seconds > taken:
-            second.append(replace(rung, seconds=rung.seconds - taken))
-        room -= taken
-    return (
-        replace(block, seconds=seconds, tempos=tuple(first)),
-        replace(block, seconds=block.seconds - seconds, tempos=tuple(second)),
-    )
-
-
-def _entry(block: Block, item: RoutineItem, key: Key, rung: Rung) -> dict[str, object]:
-    """An entry of the playlist."""
-    form = item.form
-    meter = find_meter(item.meter if form is None else form.meter)
-    bars = max(int(rung.seconds * rung.tempo / 60 / meter.beats), 1)
-    entry: dict[str, object] = {
-        "title": block.title,
-        "kind": block.kind,
-        "key": str(key),
-        "position": block.position,
-        "meter": meter.name,
-        "tempo": rung.tempo,
-        "bars": bars,
-        "seconds": rung.seconds,
-    }
-    if form is not None:
-        entry |= {"progression": item.name, "choruses": max(bars // len(form.bars), 1)}
-    elif item.kind in ("scale", "sequence"):
-        entry |= {"scale": f"{key.tonic} {find_scale(item.name).name}"}
-        entry |= {"pattern": item.pattern or "scale"}
-    return entry
