@@ -481,7 +481,7 @@ def test_scales_of_other_sizes() -> None:
         ({"position": 1}, "of what instrument"),
         ({"bars": 0}, "accepted: 1 to 200"),
         ({"tempo": 5}, "beats a minute"),
-        ({"lowest": "C4", "highest": "D4"}, "too narrow for threes"),
+        ({"lowest": "C4", "highest": "D4"}, "compass 'C4 to D4': too narrow for threes"),
         ({"meter": "11/4"}, "not a meter"),
         ({"instrument": "guitar", "lowest": "C2", "highest": "C4"}, "not on a guitar"),
         ({"scale": "C chord tones"}, "those of a chord"),

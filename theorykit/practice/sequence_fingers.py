@@ -68,9 +68,11 @@ def position_of(
     """
     if instrument is None:
         raise BadInput("position", position, "of what instrument?", accepted="an instrument too")
-    if isinstance(position, Position):
-        return position
-    return scale_position(instrument, scale, position, closed=closed)
+    if not isinstance(position, Position):
+        position = scale_position(instrument, scale, position, closed=closed)
+    if not position.places:
+        raise BadInput("position", position.index, f"nothing of {scale} lies there")
+    return position
 
 
 def fingered_position(

@@ -103,6 +103,12 @@ class Ladder:
         rungs = _inside(self, down)
         return range(rungs.start - min(offsets), rungs.stop - max(offsets))
 
+    def __str__(self) -> str:
+        inside = self.inside()
+        if not inside:
+            return f"{self.lowest} to {self.highest}"
+        return f"{self.rung(inside[0]).pitch} to {self.rung(inside[-1]).pitch}"
+
     def places_of(self, degree: Degree) -> list[int]:
         """The rungs within the compass that have a degree of the scale."""
         steps = degree.semitones % 12

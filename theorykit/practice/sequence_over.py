@@ -12,10 +12,9 @@ from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
-from theorykit.instruments.positions import position as scale_position
 from theorykit.practice.rhythm import Rhythm, find_rhythm
 from theorykit.practice.sequence import as_pitch
-from theorykit.practice.sequence_fingers import fingered_line
+from theorykit.practice.sequence_fingers import fingered_line, position_of
 from theorykit.practice.sequence_ladder import Ladder, Rung, usual_compasses
 from theorykit.practice.sequence_pattern import SequencePattern, find_pattern
 from theorykit.score.arrange import arrange
@@ -234,8 +233,7 @@ class _Line:
     def _bases(self) -> range:
         bases = self.ladder.bases(self._offsets)
         if not bases:
-            shown, reason = f"{self.ends[0]} to {self.ends[1]}", "too narrow for "
-            raise BadInput("compass", shown, reason + self.pattern.name)
+            raise BadInput("compass", self.ladder, f"too narrow for {self.pattern.name}")
         return bases
 
     def _move(self) -> None:
@@ -280,10 +278,8 @@ def _compass(
     """The compass asked for; else of the position, or the neck up to the octave."""
     low, high = (None if end is None else as_pitch(end).midi for end in ends)
     if position is not None:
-        if instrument is None:
-            raise BadInput("position", position, "of what instrument?", accepted="an instrument")
         held = plan.held if not plan.held.follows_chord else find_scale("major")
-        hand = scale_position(instrument, Scale(key.tonic, held), position, closed=closed)
+        hand = position_of(instrument, Scale(key.tonic, held), position, closed=closed)
         midis = [place.cell.midi for place in hand.places]
         bottom, top = min(midis), max(midis)
     else:

@@ -32,11 +32,10 @@ class Walk:
         self.ups = ladder.bases(self.up_offsets)
         self.downs = ladder.bases(self.down_offsets, down=True)
         if not self.ups or not self.downs:
-            low, high = ladder.lowest, ladder.highest
             wide = max(self.up_offsets) - min(self.up_offsets) + 1
             raise BadInput(
                 "compass",
-                f"{low} to {high}",
+                ladder,
                 f"too narrow for {pattern.name}",
                 accepted=f"{wide} notes of the scale or more",
             )
