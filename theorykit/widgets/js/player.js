@@ -22,6 +22,8 @@ const LATE_SECONDS = 0.03;
 const STOP_SECONDS = 0.03;
 const RELEASED_MILLISECONDS = 250;
 const GLIDE_SECONDS = 0.01;
+// Offline, notes are handed in so far at a time: the browser looks at every one that there is, started or not.
+const SLICE_SECONDS = 2;
 
 /** Plays scores live. Makes nothing before the first `play`: browsers give sound only after a press. */
 export class Player {
@@ -339,7 +341,18 @@ export function renderScore(score, options = {}) {
   const seconds = timeAtBeat(timeline, endBeat(timeline) + ringing) + release;
   const context = new OfflineAudioContext(channels, Math.ceil(seconds * sampleRate), sampleRate);
   const session = createSession(timeline, { context, bank: new SampleBank(context, voices), parts, volume });
-  scheduleNotes(session, session.cursor, Infinity);
+  const scheduleUntil = (time) => {
+    const to = beatAtTime(session, time);
+    scheduleNotes(session, session.cursor, to);
+    session.cursor = to;
+  };
+  scheduleUntil(2 * SLICE_SECONDS);
+  for (let time = SLICE_SECONDS; time < seconds; time += SLICE_SECONDS) {
+    context.suspend(time).then(() => {
+      scheduleUntil(time + 2 * SLICE_SECONDS);
+      return context.resume();
+    });
+  }
   return context.startRendering();
 }
 
