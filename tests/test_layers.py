@@ -20,6 +20,7 @@ LAYERS = (
     "instruments",
     "analysis",
     "score",
+    "practice",
     "audio",
     "scene",
     "plots",
@@ -31,7 +32,7 @@ LAYERS = (
 
 #: What the pure layers must never load.
 HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert"}
-PURE = ("errors", "theory", "instruments", "analysis", "score", "audio", "scene")
+PURE = ("errors", "theory", "instruments", "analysis", "score", "practice", "audio", "scene")
 
 MODULES = sorted(PACKAGE.rglob("*.py"))
 

@@ -87,7 +87,9 @@ def tiny_player(path: str, score: Score) -> Callable[[], None]:
 
 
 def fluid_player(path: str, score: Score) -> Callable[[], None]:
-    synth = fluidsynth.Synth(samplerate=float(SAMPLE_RATE), **{"synth.reverb.active": 0, "synth.chorus.active": 0})
+    synth = fluidsynth.Synth(
+        samplerate=float(SAMPLE_RATE), **{"synth.reverb.active": 0, "synth.chorus.active": 0}
+    )
     font = synth.sfload(path)
     for channel, part in enumerate(score.parts):
         synth.program_select(channel, font, 0, PROGRAMS.get(part.voice, 0))
@@ -116,7 +118,9 @@ def main() -> None:
     path = sys.argv[1] if len(sys.argv) > 1 else SOUNDFONT
     render(arrange("I-V-vi-IV", "F"))  # what is loaded once is no part of any run
     print("times real time, one core; cold/faster: cold beside the faster of the other two")
-    print(f"{'':46} {'cold':>6} {'warm':>6} {'tempo':>6} {'tiny':>6} {'fluid':>6} {'cold/faster':>12}")
+    print(
+        f"{'':46} {'cold':>6} {'warm':>6} {'tempo':>6} {'tiny':>6} {'fluid':>6} {'cold/faster':>12}"
+    )
     for form, key, feel, tempo in CASES:
         for choruses in (1, 4):
             score = arrange(form, key, feel=feel, tempo=tempo, choruses=choruses, count_in=1)

@@ -1,0 +1,118 @@
+"""Why a note of a line is there, in a sentence for a student."""
+
+from __future__ import annotations
+
+from theorykit.analysis import style as styles
+from theorykit.practice.line_chart import Tone
+from theorykit.practice.line_search import Spot
+from theorykit.theory.degree import Degree
+from theorykit.theory.pitch import Note, Pitch
+
+_STEPS = {1: "a half step", 2: "a whole step"}
+
+
+def reason(
+    spot: Spot, pitch: Pitch, before: Pitch | None, following: Pitch | None, *, pickup: bool
+) -> str:
+    """One sentence about a note.
+
+    Parameters
+    ----------
+    spot : Spot
+    pitch : Pitch
+    before, following : Pitch or None
+        Its neighbours in the phrase.
+    pickup : bool
+        True where it lies before the phrase's first bar.
+    """
+    tone, name = spot.tone_at(pitch.midi), pitch.note.pretty
+    chord = spot.slot.chord.pretty
+    text = f"{name} is the tune's own note."
+    if spot.pinned is None and tone is not None:
+        text = _told(spot, tone, name, chord, pitch, before, following)
+    elif tone is not None and tone.treatment == "rest":
+        text = f"{name} is the tune's own note, {_member(tone)} of {chord}: it stays."
+    if pickup:
+        text += " It is a pick-up: it leads into the bar."
+    return text
+
+
+def _told(
+    spot: Spot,
+    tone: Tone,
+    name: str,
+    chord: str,
+    pitch: Pitch,
+    before: Pitch | None,
+    following: Pitch | None,
+) -> str:
+    is_member = f"{name} is {_member(tone)} of {chord}"
+    if tone.treatment == "rest":
+        if spot.ends:
+            return f"{is_member}, and longer than what came before: the line is at rest."
+        if spot.closes:
+            return f"{is_member}: the phrase comes to rest on a chord tone and breathes."
+        if spot.strong:
+            guide = tone.member.number in {3, 7} and spot.start == spot.slot.start
+            told = "it tells this chord from the last one" if guide else "chord tones belong there"
+            return f"{is_member}, on a strong beat: {told}."
+        return f"{is_member}: a chord tone may stand anywhere."
+    goal = "the next note" if following is None else following.note.pretty
+    way = _way(pitch, following)
+    if tone.treatment == "lead":
+        return (
+            f"{name} is a half step below {goal}, which {chord} has: a neighbour from outside the "
+            f"scale that leads up to it."
+        )
+    if tone.treatment == "watch":
+        return (
+            f"{name} rubs against {chord}, so it is only passed: short, off the strong beat, and "
+            f"{way} to {goal}."
+        )
+    scale = _scale(spot)
+    if tone.kind is styles.BLUE:
+        return f"{name} is a blue note of {scale}, a half step below a note of {chord}; it goes on {way} to {goal}."
+    if tone.treatment == "brief":
+        return f"{name} is passed briefly on {scale}: it goes {way} to {goal}."
+    return f"{name} belongs to {scale} and {_joins(pitch, before, following)}."
+
+
+def _member(tone: Tone) -> str:
+    return f"the {tone.member.ordinal}"
+
+
+def _scale(spot: Spot) -> str:
+    entry = spot.slot.gritty_plan if spot.gritty else spot.slot.plan
+    tonic: Note = entry.scale_tonic.at(spot.slot.tonic)
+    return f"{tonic.pretty} {entry.scale.name}"
+
+
+def _way(pitch: Pitch, following: Pitch | None) -> str:
+    if following is None:
+        return "on"
+    move = following.midi - pitch.midi
+    step = _STEPS.get(abs(move), f"{abs(move)} half steps")
+    return f"{'up' if move > 0 else 'down'} {step}"
+
+
+def _joins(pitch: Pitch, before: Pitch | None, following: Pitch | None) -> str:
+    if following is None:
+        return "stands alone"
+    if before is None:
+        return f"leads by step to {following.note.pretty}"
+    if before.midi == following.midi:
+        return f"is the neighbour of {following.note.pretty}"
+    passes = (pitch.midi - before.midi) * (following.midi - pitch.midi) > 0
+    if passes:
+        return f"passes from {before.note.pretty} to {following.note.pretty}"
+    return f"turns back to {following.note.pretty} by step"
+
+
+def spelled_tone(spot: Spot, midi: int) -> tuple[Note, Degree]:
+    """How a note of the line is written, and what it is above the chord's root."""
+    tone = spot.tone_at(midi)
+    assert tone is not None
+    if tone.treatment == "rest":
+        return tone.member.at(spot.slot.chord.root), tone.member
+    note = tone.degree.at(spot.slot.tonic)
+    return (note.simplified() if abs(note.alter) > 1 else note), tone.member
