@@ -204,7 +204,6 @@ def line_over(
         gritty,
         kind,
         neck,
-        chance,
         tempo=tempo,
         closed=closed,
     )
@@ -249,7 +248,7 @@ def playable_notes(
 
 
 def _gritty_bars(chart: LineChart, grit: float, chance: random.Random) -> tuple[bool, ...]:
-    """For each bar whether it is gritty: less often where the blues scale has notes to leave out."""
+    """For each bar whether it is gritty; rarely where the blues scale has notes to leave out."""
     rubs = [False] * len(chart.bars)
     for slot in chart.slots:
         rubs[slot.bar] |= slot.gritty_plan.fit.has_unwanted
@@ -397,7 +396,6 @@ def finished(
     gritty: Sequence[bool],
     level: Level,
     neck: Instrument | None,
-    chance: random.Random,
     *,
     tempo: float,
     closed: bool,
@@ -438,7 +436,7 @@ def finished(
     if neck is not None and neck.frets_a_finger:
         notes = _fingered(notes, pitches, neck, tempo, closed=closed)
     if level.blue:
-        notes = _pushed(notes, spots, neck, chance)
+        notes = _pushed(notes, spots, neck)
     part = Part("line", tuple(notes), neck.voice if neck is not None else "guitar")
     score = Score(
         (part,),
@@ -476,7 +474,6 @@ def _pushed(
     notes: Sequence[ScoreNote],
     spots: Sequence[Spot],
     neck: Instrument | None,
-    chance: random.Random,
 ) -> list[ScoreNote]:
     """Blue thirds bent up a quarter tone, where a single string is stopped."""
     found = []

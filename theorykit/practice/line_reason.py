@@ -71,7 +71,10 @@ def _told(
         )
     scale = _scale(spot)
     if tone.kind is styles.BLUE:
-        return f"{name} is a blue note of {scale}, a half step below a note of {chord}; it goes on {way} to {goal}."
+        return (
+            f"{name} is a blue note of {scale}, a half step below a note of {chord}; it goes on "
+            f"{way} to {goal}."
+        )
     if tone.treatment == "brief":
         return f"{name} is passed briefly on {scale}: it goes {way} to {goal}."
     return f"{name} belongs to {scale} and {_joins(pitch, before, following)}."

@@ -96,6 +96,7 @@ LONG_PHRASE = 0.25
 PICKUP = 0.5
 
 _REST_BEFORE_PICKUP = 2
+_LEAST_LAST = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +194,9 @@ def phrase_rhythms(
         True for the last chorus, which ends on a long note.
     """
     plan = _lengths(len(changes), meter, level, chance)
+    if last and bar_eighths(meter) - max(changes[-1]) < _LEAST_LAST:
+        # So late a chord leaves a call no room to breathe, so nothing answers there.
+        plan[-1] = (plan[-1][0], False)
     found: list[PhraseRhythm] = []
     first = 0
     for number, (bars, answers) in enumerate(plan):
@@ -200,16 +204,19 @@ def phrase_rhythms(
         before = found[-1] if found else None
         here = changes[first : first + bars]
         if answers and before is not None:
-            beats = _moved_body(before, meter)
+            beats = _repeated(before)
             if ends:
-                beats = _held(beats, meter, bars, here)
+                beats = _held(beats, meter, bars)
         else:
             follows = number + 1 < len(plan) and plan[number + 1][1]
             union = list(here)
             if follows:
                 after = changes[first + bars : first + 2 * bars]
                 union = [one | other for one, other in zip(here, after, strict=True)]
-            beats = _body(meter, level, union, chance, ends=ends)
+            # The last answer keeps this rhythm and ends on the last chord.
+            leaves = follows and last and number + 2 == len(plan)
+            waits = max(changes[-1]) if leaves else None
+            beats = _body(meter, level, union, chance, ends=ends, waits=waits)
         pickup: tuple[Beat, ...] = ()
         if level >= 3 and before is not None:
             pickup = _pickup(before, meter, beats, chance)
@@ -250,11 +257,13 @@ def _body(
     chance: random.Random,
     *,
     ends: bool,
+    waits: Fraction | None = None,
 ) -> tuple[Beat, ...]:
     """A phrase from its first bar line on."""
     size = bar_eighths(meter)
-    tail = _tail(meter, level, changes[-1], chance, ends=ends)
-    longest = tail[-1].eighths if ends else Fraction(size)
+    tail = _tail(meter, level, changes[-1], chance, ends=ends, waits=waits)
+    held = ends or waits is not None
+    longest = size - tail[-1].at if held else Fraction(size)
     beats: list[Beat] = []
     before: list[str] = []
     for bar, inside in enumerate(changes[:-1]):
@@ -314,8 +323,8 @@ def _chosen(
     choice = fitting or offered
     if not choice:
         return " ".join(["1"] * length)
-    figures, weights = zip(*choice, strict=True)
-    return chance.choices(figures, weights)[0]
+    figures = [figure for figure, _ in choice]
+    return chance.choices(figures, [weight for _, weight in choice])[0]
 
 
 def _placed(figures: Sequence[str], start: Fraction | int) -> list[Beat]:
@@ -335,6 +344,7 @@ def _tail(
     chance: random.Random,
     *,
     ends: bool,
+    waits: Fraction | None,
 ) -> list[Beat]:
     """The last bar of a phrase: figures, a longer note and, but at the very end, a rest."""
     groups, size = GROUPS[meter], bar_eighths(meter)
@@ -349,12 +359,14 @@ def _tail(
             final = onsets[1]
     else:
         final = _phrase_end(groups, starts, chance)
+        if waits is not None:
+            final = max(final, waits)
     figures: list[Beat] = []
     for at, (length, _) in zip(starts, groups, strict=True):
         if at >= final:
             break
         inside = frozenset(change - at for change in changes if at <= change < at + length)
-        longest = size - final if ends else Fraction(size)
+        longest = size - final if ends or waits is not None else Fraction(size)
         figure = _chosen(level, length, inside, chance, opens=False, longest=longest)
         figures += [beat for beat in _placed([figure], at) if beat.at < final]
     figures = [Beat(beat.at, min(beat.eighths, final - beat.at)) for beat in figures]
@@ -383,13 +395,11 @@ def _phrase_end(
     return Fraction(0)
 
 
-def _moved_body(before: PhraseRhythm, meter: str) -> tuple[Beat, ...]:
+def _repeated(before: PhraseRhythm) -> tuple[Beat, ...]:
     return tuple(beat for beat in before.beats if beat.at >= 0)
 
 
-def _held(
-    beats: tuple[Beat, ...], meter: str, bars: int, changes: Sequence[frozenset[Fraction]]
-) -> tuple[Beat, ...]:
+def _held(beats: tuple[Beat, ...], meter: str, bars: int) -> tuple[Beat, ...]:
     """The rhythm of an answer that ends the line: its last note is held to the end of the bar."""
     end = Fraction(bars * bar_eighths(meter))
     last = beats[-1]

@@ -220,9 +220,8 @@ def _may_follow(
         assert choice.tone is not None
         if not (same_chord and settled and move in choice.tone.goals):
             return False
-    elif leaves in {"join", "brief", "blue"}:
-        if not 1 <= size <= max(one.step, BLUES_STEP if leaves == "blue" else 0):
-            return False
+    elif leaves != "rest" and not 1 <= size <= (BLUES_STEP if leaves == "blue" else one.step):
+        return False
     if following.pinned:
         return True
     if not settled:
