@@ -23,8 +23,9 @@ from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import SCALES, ScaleFormula
 
-#: How a line may use a note: rest on it, join with it, push on it, pass it only, lead up from it.
-Treatment = Literal["rest", "join", "blue", "brief", "watch", "lead"]
+#: How a line may use a note: rest on it, join with it, dwell on it as a blue note, pass it briefly,
+#: slur it to a neighbour a half step off, pass it with care, lead up from it.
+Treatment = Literal["rest", "join", "blue", "brief", "slur", "watch", "lead"]
 
 #: The scale that a plain line holds, on the key's tonic (common practice).
 PLAIN_SCALES: dict[TuneMode, str] = {
@@ -83,6 +84,8 @@ class Slot:
     chord : Chord
     tonic : Note
     silent : bool
+    changes : bool
+        True where the chord before was another one.
     plain, gritty : Palette
     plan, gritty_plan : PlanEntry
         Which scale is held here.
@@ -95,6 +98,7 @@ class Slot:
     chord: Chord
     tonic: Note
     silent: bool
+    changes: bool
     plain: Palette
     gritty: Palette
     plan: PlanEntry
@@ -187,6 +191,7 @@ def line_chart(progression: Progression, key: Key, style: Style, *, choruses: in
                         chord,
                         here.tonic,
                         placed.silent,
+                        bool(slots) and slots[-1].chord != chord,
                         palette(counted_chord.numeral, mode, style, own.scale, own.scale_tonic),
                         palette(counted_chord.numeral, mode, style, blues.scale, blues.scale_tonic),
                         own,
@@ -302,7 +307,9 @@ def _treatment(kind: NoteClass, severity: float, *, known: bool, ornament: bool)
         return "lead"
     if kind.role == "avoid" or severity >= CARE_AT:
         return "watch"
-    if ornament or kind in {styles.PASSING, styles.APPROACH}:
+    if ornament:
+        return "slur"
+    if kind in {styles.PASSING, styles.APPROACH}:
         return "brief"
     return "blue" if kind is styles.BLUE else "join"
 

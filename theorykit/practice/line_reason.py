@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from theorykit.analysis import style as styles
 from theorykit.practice.line_chart import Tone
+from theorykit.practice.line_level import LEAP
 from theorykit.practice.line_search import Spot
 from theorykit.theory.degree import Degree
 from theorykit.theory.pitch import Note, Pitch
@@ -53,10 +54,10 @@ def _told(
         if spot.closes:
             return f"{is_member}: the phrase comes to rest on a chord tone and breathes."
         if spot.strong:
-            guide = tone.member.number in {3, 7} and spot.start == spot.slot.start
+            guide = spot.guides and tone.member.number in {3, 7}
             told = "it tells this chord from the last one" if guide else "chord tones belong there"
             return f"{is_member}, on a strong beat: {told}."
-        return f"{is_member}: a chord tone may stand anywhere."
+        return f"{is_member}{_reached(pitch, before)}."
     goal = "the next note" if following is None else following.note.pretty
     way = _way(pitch, following)
     if tone.treatment == "lead":
@@ -70,18 +71,39 @@ def _told(
             f"{way} to {goal}."
         )
     scale = _scale(spot)
-    if tone.kind is styles.BLUE:
+    if tone.kind is styles.BLUE and tone.treatment == "blue":
         return (
             f"{name} is a blue note of {scale}, a half step below a note of {chord}; it goes on "
             f"{way} to {goal}."
         )
+    if tone.treatment == "slur":
+        return f"{name} only colours {scale}: it is short and goes {way} to {goal}."
     if tone.treatment == "brief":
-        return f"{name} is passed briefly on {scale}: it goes {way} to {goal}."
+        side = "below" if tone.kind.rubs_against > 0 else "above"
+        return (
+            f"{name} belongs to {scale} but lies a half step {side} a note of {chord}: it is short "
+            f"and goes {way} to {goal}."
+        )
     return f"{name} belongs to {scale} and {_joins(pitch, before, following)}."
 
 
 def _member(tone: Tone) -> str:
     return f"the {tone.member.ordinal}"
+
+
+def _reached(pitch: Pitch, before: Pitch | None) -> str:
+    """How a chord tone off the strong beats is come by."""
+    if before is None:
+        return ": the phrase begins on a chord tone"
+    move, name = pitch.midi - before.midi, before.note.pretty
+    if move == 0:
+        return ", struck again"
+    side = "up" if move > 0 else "down"
+    if abs(move) in _STEPS:
+        return f", {_STEPS[abs(move)]} {side} from {name}"
+    if abs(move) < LEAP:
+        return f", a third {side} from {name}"
+    return f", a leap {side} from {name}: the line turns back after it"
 
 
 def _scale(spot: Spot) -> str:

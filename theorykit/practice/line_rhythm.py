@@ -93,7 +93,7 @@ BAR_AGAIN, PHRASE_AGAIN = 0.4, 0.5
 #: How often a phrase of a lower level is twice as long.
 LONG_PHRASE = 0.25
 #: From level 3 on, how often a phrase begins before its bar.
-PICKUP = 0.5
+PICKUP = 0.7
 
 _REST_BEFORE_PICKUP = 2
 _LEAST_LAST = 2
@@ -376,7 +376,7 @@ def _tail(
     group = next(
         length for at, (length, _) in zip(starts, groups, strict=True) if at <= final < at + length
     )
-    held = min(Fraction(group), room - 2) if room > 2 else room - Fraction(1, 1)
+    held = min(Fraction(group), room - 2) if room > 3 else room - 1
     held = max(held, Fraction(1))
     return [*figures, Beat(final, held)]
 
@@ -386,8 +386,8 @@ def _phrase_end(
 ) -> Fraction:
     """Where the last note of a phrase begins."""
     if len(groups) > 1:
-        # Half of the phrases are over with the bar's first beat.
-        choice = starts if len(groups) == 2 else starts[:-1]
+        # More phrases than not are over with the bar's first beat, and leave room for a pick-up.
+        choice = [*starts[:1], *starts] if len(groups) == 2 else starts[:-1]
         return Fraction(chance.choice(choice))
     length = groups[0][0]
     if length >= 6:

@@ -30,13 +30,24 @@ WINDOWS = (6, 10, 60)
 #: What each half step costs by which a move differs from the same move of the call.
 UNLIKE_CALL = 0.5
 
-_AGAIN, _AGAIN_CHORD_TONE = 4.0, 2.2
+_AGAIN, _AGAIN_CHORD_TONE = 4.0, 3.2
 _ZIGZAG, _NEIGHBOUR, _TURN = 2.6, 0.9, 0.35
 _MOVES = {0: 0.0, 1: 0.1, 2: 0.0, 3: 0.6, 4: 0.8, 5: 1.6, 6: 3.5, 7: 2.0, 8: 3.0, 9: 3.0, 12: 3.0}
 _FAR_MOVE = 5.0
-_GUIDE, _FINAL_FIFTH, _FINAL_THIRD = 0.7, 1.6, 0.8
-_PRICES = {"rest": 0.0, "join": 0.3, "blue": 0.2, "brief": 0.5, "watch": 0.8, "lead": 1.0}
+_GUIDE, _OPEN_CLOSE, _FINAL_FIFTH, _FINAL_THIRD = 1.0, 1.2, 1.6, 0.8
+_PRICES = {
+    "rest": 0.0,
+    "join": 0.3,
+    "blue": 0.2,
+    "brief": 0.5,
+    "slur": 0.5,
+    "watch": 0.8,
+    "lead": 1.0,
+}
 _STRONG_BLUE = 1.2
+
+#: How far a note goes on that does not simply join: what a blue note is a part of has gaps.
+_LEAVES = {"blue": BLUES_STEP, "brief": STEP, "slur": 1}
 
 #: A line ends on one of these members.
 FINAL_MEMBERS = frozenset({1, 3, 5})
@@ -88,6 +99,11 @@ class Spot:
     def step(self) -> int:
         """The largest move that is a step here."""
         return BLUES_STEP if self.gritty else STEP
+
+    @property
+    def guides(self) -> bool:
+        """True where a new chord begins, which its third and seventh tell best."""
+        return self.slot.changes and self.start == self.slot.start
 
     def tone_at(self, midi: int) -> Tone | None:
         """What a pitch is here."""
@@ -154,7 +170,9 @@ def _choices(
         number = tone.member.number
         if spot.ends:
             cost += {1: 0.0, 3: _FINAL_THIRD}.get(number, _FINAL_FIFTH)
-        elif spot.strong and tone.treatment == "rest" and number in {3, 7}:
+        elif spot.closes and number not in FINAL_MEMBERS:
+            cost += _OPEN_CLOSE
+        elif spot.guides and tone.treatment == "rest" and number in {3, 7}:
             cost -= _GUIDE
         elif spot.strong and tone.treatment == "blue":
             cost += _STRONG_BLUE
@@ -220,7 +238,7 @@ def _may_follow(
         assert choice.tone is not None
         if not (same_chord and settled and move in choice.tone.goals):
             return False
-    elif leaves != "rest" and not 1 <= size <= (BLUES_STEP if leaves == "blue" else one.step):
+    elif leaves != "rest" and not 1 <= size <= _LEAVES.get(leaves, one.step):
         return False
     if following.pinned:
         return True
