@@ -199,7 +199,9 @@ def violations(line, progression, style, *, neck=None, lowest=None, highest=None
 
     # The hand.
     for index, note in enumerate(notes):
-        if lowest is not None and note.midi < lowest or highest is not None and note.midi > highest:
+        if (lowest is not None and note.midi < lowest) or (
+            highest is not None and note.midi > highest
+        ):
             say("range", index, "is out of the compass")
         if neck is None:
             continue

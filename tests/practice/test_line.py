@@ -15,7 +15,7 @@ from theorykit.practice.line_level import LEVELS
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.progression import Progression
 
-KEYS = "C Db D Eb E F F# G Ab A Bb B".split()
+KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
 
 #: Meters that no named form has, uneven bars, changes of key, silence, a chord for each eighth.
 CHARTS = (

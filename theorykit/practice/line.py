@@ -420,7 +420,8 @@ def finished(
             if tone is not None:
                 degree = tone.member
         else:
-            note, degree = spelled_tone(spot, midi)
+            rises = index + 1 < len(midis) and midis[index + 1] > midi
+            note, degree = spelled_tone(spot, midi, rises=rises)
             pitch, role = note_at_midi(note, midi), tone.role
         if spot.slot.silent and tone is not None:
             degree = tone.degree

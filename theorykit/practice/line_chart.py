@@ -55,6 +55,10 @@ class Tone:
     treatment : str
     goals : tuple of int
         The steps that take it to a chord member, in half steps, the best first.
+    rubs : Degree or None
+        The chord member a half step off, above the chord's root.
+    rising : Degree or None
+        How it is written on the way up, above the tonic, if not as ``degree``.
     """
 
     degree: Degree
@@ -63,6 +67,8 @@ class Tone:
     role: str
     treatment: Treatment
     goals: tuple[int, ...]
+    rubs: Degree | None = None
+    rising: Degree | None = None
 
 
 #: For each half step above the tonic what a line may do there; None to leave it out.
@@ -266,6 +272,11 @@ def palette(
     names = {
         degree.semitones % 12: degree for degree in held if gritty or degree.number not in letters
     }
+    second = {
+        held[place].semitones % 12: tonic.plus(alternate)
+        for place, alternate in enumerate(scale.alternates)
+        if alternate is not None
+    }
     found: list[Tone | None] = []
     for step in range(12):
         kind, severity = CLASSES[harmony.codes[step]], style.severities[harmony.codes[step]]
@@ -297,6 +308,8 @@ def palette(
                 kind.role,
                 treatment,
                 goals if treatment != "lead" else (1,),
+                harmony.members[step],
+                second.get(step),
             )
         )
     return tuple(found)

@@ -18,8 +18,8 @@ _SHAPES: tuple[tuple[tuple[float, ...], float], ...] = (
 
 #: How many half steps a phrase spans, by level.
 _SPANS = {1: 9.0, 2: 11.0, 3: 13.0, 4: 14.0}
-#: A solo lies somewhat above the middle of what the hand reaches.
-_MIDDLE = 0.55
+#: A solo lies above the middle of what the hand reaches.
+_MIDDLE = 0.65
 
 
 def heights(compass: Sequence[int], points: int, level: int, chance: random.Random) -> list[float]:

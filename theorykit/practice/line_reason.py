@@ -62,27 +62,26 @@ def _told(
     way = _way(pitch, following)
     if tone.treatment == "lead":
         return (
-            f"{name} is a half step below {goal}, which {chord} has: a neighbour from outside the "
-            f"scale that leads up to it."
+            f"{name} lies {_beside(spot, tone)} of {chord}: a neighbour from outside the scale "
+            f"that leads up to it."
         )
     if tone.treatment == "watch":
         return (
-            f"{name} rubs against {chord}, so it is only passed: short, off the strong beat, and "
-            f"{way} to {goal}."
+            f"{name} rubs, {_beside(spot, tone)} of {chord}, so it is only passed: short, off the "
+            f"strong beat, and {way} to {goal}."
         )
     scale = _scale(spot)
     if tone.kind is styles.BLUE and tone.treatment == "blue":
         return (
-            f"{name} is a blue note of {scale}, a half step below a note of {chord}; it goes on "
+            f"{name} is a blue note of {scale}, {_beside(spot, tone)} of {chord}; it goes on "
             f"{way} to {goal}."
         )
     if tone.treatment == "slur":
         return f"{name} only colours {scale}: it is short and goes {way} to {goal}."
     if tone.treatment == "brief":
-        side = "below" if tone.kind.rubs_against > 0 else "above"
         return (
-            f"{name} belongs to {scale} but lies a half step {side} a note of {chord}: it is short "
-            f"and goes {way} to {goal}."
+            f"{name} belongs to {scale} but lies {_beside(spot, tone)} of {chord}: it is short and "
+            f"goes {way} to {goal}."
         )
     return f"{name} belongs to {scale} and {_joins(pitch, before, following)}."
 
@@ -104,6 +103,15 @@ def _reached(pitch: Pitch, before: Pitch | None) -> str:
     if abs(move) < LEAP:
         return f", a third {side} from {name}"
     return f", a leap {side} from {name}: the line turns back after it"
+
+
+def _beside(spot: Spot, tone: Tone) -> str:
+    """The chord member that a note rubs against."""
+    if tone.rubs is None:
+        return "beside the notes"
+    side = "below" if tone.kind.rubs_against > 0 else "above"
+    note = tone.rubs.at(spot.slot.chord.root).pretty
+    return f"a half step {side} {note}, the {tone.rubs.ordinal}"
 
 
 def _scale(spot: Spot) -> str:
@@ -133,11 +141,22 @@ def _joins(pitch: Pitch, before: Pitch | None, following: Pitch | None) -> str:
     return f"turns back to {following.note.pretty} by step"
 
 
-def spelled_tone(spot: Spot, midi: int) -> tuple[Note, Degree]:
-    """How a note of the line is written, and what it is above the chord's root."""
+def spelled_tone(spot: Spot, midi: int, *, rises: bool) -> tuple[Note, Degree]:
+    """How a note of the line is written, and what it is above the chord's root.
+
+    Parameters
+    ----------
+    spot : Spot
+    midi : int
+    rises : bool
+        True where the line goes up from it: a blue fifth is then a raised fourth.
+    """
     tone = spot.tone_at(midi)
     assert tone is not None
     if tone.treatment == "rest":
         return tone.member.at(spot.slot.chord.root), tone.member
-    note = tone.degree.at(spot.slot.tonic)
-    return (note.simplified() if abs(note.alter) > 1 else note), tone.member
+    degree, member = tone.degree, tone.member
+    if rises and tone.rising is not None:
+        degree, member = tone.rising, tone.rising.minus(spot.slot.numeral.root)
+    note = degree.at(spot.slot.tonic)
+    return (note.simplified() if abs(note.alter) > 1 else note), member
