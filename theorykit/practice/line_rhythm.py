@@ -10,83 +10,16 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 
-#: The groups of a bar, in eighths, and which of them have a strong beat (any handbook of meter).
-GROUPS: dict[str, tuple[tuple[int, bool], ...]] = {
-    "4/4": ((4, True), (4, True)),
-    "3/4": ((6, True),),
-    "2/4": ((4, True),),
-    "2/2": ((4, True), (4, True)),
-    "6/8": ((3, True), (3, True)),
-    "9/8": ((3, True), (3, False), (3, False)),
-    "12/8": ((3, True), (3, False), (3, True), (3, False)),
-    "5/4": ((6, True), (4, True)),
-    "7/4": ((4, True), (4, True), (6, True)),
-    "3/2": ((4, True), (4, False), (4, False)),
-    "5/8": ((3, True), (2, True)),
-    "7/8": ((2, True), (2, True), (3, True)),
-}
-
-#: Meters whose bars are so short that a phrase has four of them.
-SHORT_BARS = frozenset({"3/4", "2/4", "6/8", "5/8", "7/8"})
-
-#: For each level and length of a group its figures, with their weights. ``r1`` is a rest of an
-#: eighth, which only the first group of a phrase may begin with; ``t`` is a third of a quarter.
-_FIGURES: dict[int, dict[int, tuple[tuple[str, float], ...]]] = {
-    1: {
-        2: (("2", 1),),
-        3: (("3", 3), ("2 1", 1)),
-        4: (("2 2", 5), ("4", 1)),
-        6: (("2 2 2", 5), ("4 2", 2), ("2 4", 1)),
-    },
-    2: {
-        2: (("1 1", 2), ("2", 2)),
-        3: (("1 1 1", 4), ("2 1", 3), ("3", 1)),
-        4: (("1 1 1 1", 4), ("2 1 1", 3), ("1 1 2", 3), ("2 2", 2)),
-        6: (("2 1 1 1 1", 3), ("1 1 1 1 2", 3), ("2 1 1 2", 2), ("1 1 1 1 1 1", 2), ("4 1 1", 1)),
-    },
-    3: {
-        2: (("1 1", 3), ("2", 1)),
-        3: (("1 1 1", 5), ("2 1", 3), ("1 2", 1), ("r1 1 1", 1)),
-        4: (
-            ("1 1 1 1", 6),
-            ("2 1 1", 2),
-            ("1 1 2", 2),
-            ("3 1", 2),
-            ("1 2 1", 1),
-            ("r1 1 1 1", 2),
-        ),
-        6: (
-            ("1 1 1 1 1 1", 4),
-            ("2 1 1 1 1", 3),
-            ("3 1 1 1", 2),
-            ("1 1 1 1 2", 2),
-            ("r1 1 1 1 1 1", 2),
-        ),
-    },
-    4: {
-        2: (("1 1", 3), ("2", 1)),
-        3: (("1 1 1", 4), ("2 1", 4), ("1 2", 1), ("r1 1 1", 2)),
-        4: (
-            ("1 1 1 1", 4),
-            ("1 2 1", 3),
-            ("3 1", 2),
-            ("1 1 2", 2),
-            ("t t t 2", 1),
-            ("r1 1 1 1", 3),
-            ("r1 1 2", 2),
-        ),
-        6: (
-            ("1 1 1 1 1 1", 3),
-            ("3 1 1 1", 2),
-            ("1 2 1 2", 2),
-            ("2 1 1 1 1", 2),
-            ("t t t 2 2", 1),
-            ("r1 1 1 1 2", 3),
-        ),
-    },
-}
+from theorykit.practice.line_figures import (
+    FIGURES,
+    GROUPS,
+    SHORT_BARS,
+    bar_eighths,
+    figure_edges,
+    figure_lengths,
+    strong_eighths,
+)
 
 #: How often a bar takes up the rhythm of the one before, and a phrase that of the one before.
 BAR_AGAIN, PHRASE_AGAIN = 0.4, 0.5
@@ -129,48 +62,6 @@ class PhraseRhythm:
     bars: int
     beats: tuple[Beat, ...]
     answers: bool
-
-
-@lru_cache(maxsize=512)
-def _figure(text: str) -> tuple[tuple[Fraction, bool], ...]:
-    """The lengths of a figure, and whether each of them sounds."""
-    found = []
-    for word in text.split():
-        length = Fraction(2, 3) if word == "t" else Fraction(word.lstrip("r"))
-        found.append((length, not word.startswith("r")))
-    return tuple(found)
-
-
-@lru_cache(maxsize=512)
-def _edges(text: str) -> frozenset[Fraction]:
-    at, found = Fraction(0), []
-    for length, _ in _figure(text):
-        found.append(at)
-        at += length
-    return frozenset(found)
-
-
-def bar_eighths(meter: str) -> int:
-    """How many eighths a bar has.
-
-    >>> bar_eighths("12/8")
-    12
-    """
-    return sum(length for length, _ in GROUPS[meter])
-
-
-def strong_eighths(meter: str) -> frozenset[int]:
-    """Where the strong beats of a bar are.
-
-    >>> sorted(strong_eighths("4/4")), sorted(strong_eighths("3/4"))
-    ([0, 4], [0])
-    """
-    at, found = 0, set()
-    for length, strong in GROUPS[meter]:
-        if strong:
-            found.add(at)
-        at += length
-    return frozenset(found)
 
 
 def phrase_rhythms(
@@ -280,7 +171,7 @@ def _fits(figures: Sequence[str], meter: str, changes: frozenset[Fraction]) -> b
     at = 0
     for figure, (length, _) in zip(figures, GROUPS[meter], strict=True):
         inside = {change - at for change in changes if at <= change < at + length}
-        if not inside <= _edges(figure):
+        if not inside <= figure_edges(figure):
             return False
         at += length
     return True
@@ -315,11 +206,11 @@ def _chosen(
     """A figure for a group: with a note where a chord begins, if the vocabulary has one."""
     offered = [
         (figure, weight)
-        for figure, weight in _FIGURES[level][length]
+        for figure, weight in FIGURES[level][length]
         if (opens or not figure.startswith("r"))
-        and max(each for each, sounds in _figure(figure) if sounds) <= longest
+        and max(each for each, sounds in figure_lengths(figure) if sounds) <= longest
     ]
-    fitting = [(figure, weight) for figure, weight in offered if changes <= _edges(figure)]
+    fitting = [(figure, weight) for figure, weight in offered if changes <= figure_edges(figure)]
     choice = fitting or offered
     if not choice:
         return " ".join(["1"] * length)
@@ -330,7 +221,7 @@ def _chosen(
 def _placed(figures: Sequence[str], start: Fraction | int) -> list[Beat]:
     at, found = Fraction(start), []
     for figure in figures:
-        for length, sounds in _figure(figure):
+        for length, sounds in figure_lengths(figure):
             if sounds:
                 found.append(Beat(at, length))
             at += length

@@ -238,10 +238,11 @@ def _may_follow(
         assert choice.tone is not None
         if not (same_chord and settled and move in choice.tone.goals):
             return False
-    elif leaves != "rest" and not 1 <= size <= _LEAVES.get(leaves, one.step):
+    elif leaves != "rest" and not choice.pinned and not 1 <= size <= _LEAVES.get(leaves, one.step):
         return False
     if following.pinned:
-        return True
+        # The tune goes on as it does, so that nothing could make a leap good.
+        return not (level.scale and size >= LEAP)
     if not settled:
         if size == 0:
             return False
