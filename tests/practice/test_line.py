@@ -3,6 +3,7 @@
 import random
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby, pairwise
 
 import pytest
 from line_promises import violations
@@ -13,6 +14,7 @@ from theorykit.instruments.catalogue import INSTRUMENTS, find_instrument
 from theorykit.practice.line import line_over
 from theorykit.practice.line_level import LEVELS
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
+from theorykit.theory.pitch import Pitch
 from theorykit.theory.progression import Progression
 
 KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
@@ -113,8 +115,6 @@ def first(line, wanted):
 
 def pitched(text):
     """What a note of that pitch would be, its place on the neck left as it was."""
-    from theorykit.theory.pitch import Pitch
-
     pitch = Pitch.parse(text)
     return {"pitch": pitch, "midi": pitch.midi}
 
@@ -215,6 +215,42 @@ def test_the_same_seed_gives_the_same_line(level):
     )
     assert one == same
     assert one != other
+
+
+def ways(line):
+    """For each phrase the most moves in one direction, and the most turns in a row."""
+    for phrase in line.phrases:
+        midis = [note.midi for note in line.notes[phrase.first : phrase.beyond]]
+        up = [after > before for before, after in pairwise(midis) if before != after]
+        straight = [len(list(same)) for _, same in groupby(up)]
+        turned = [
+            len(list(same)) for turn, same in groupby(a != b for a, b in pairwise(up)) if turn
+        ]
+        yield max(straight, default=0), max(turned, default=0)
+
+
+@pytest.mark.parametrize(("level", "share"), [(1, 0.05), (2, 0.02), (3, 0.02), (4, 0.02)])
+def test_phrases_neither_go_to_and_fro_nor_one_way_for_long(level, share):
+    # Stipulated: eight moves one way, four turns in a row; chord tones alone have less choice.
+    lines = [line_over(form, "A", level=level, seed=s) for s, form in enumerate(list(FORMS) * 2)]
+    shapes = [shape for line in lines for shape in ways(line)]
+    dull = [shape for shape in shapes if shape[0] > 8 or shape[1] > 4]
+    assert len(dull) <= share * len(shapes)
+
+
+@pytest.mark.parametrize("level", [2, 3, 4])
+def test_most_moves_are_steps_and_some_are_leaps(level):
+    # Most melodic motion is by step, the rest mostly by thirds (Huron 2006; from memory).
+    lines = [line_over(form, "A", level=level, seed=s) for s, form in enumerate(list(FORMS) * 2)]
+    sizes = [
+        abs(after.midi - before.midi)
+        for line in lines
+        for phrase in line.phrases
+        for before, after in pairwise(line.notes[phrase.first : phrase.beyond])
+    ]
+    assert sum(1 <= size <= 2 for size in sizes) > 0.6 * len(sizes)
+    assert 0.02 * len(sizes) < sum(size >= 5 for size in sizes) < 0.12 * len(sizes)
+    assert sum(size == 0 for size in sizes) < 0.03 * len(sizes)
 
 
 def test_grit_is_a_dial_at_level_four():

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from theorykit.errors import BadInput
 from theorykit.practice.line_chart import LineChart, Slot
@@ -16,6 +17,11 @@ from theorykit.practice.line_model import Phrase
 from theorykit.practice.line_rhythm import PhraseRhythm, phrase_rhythms
 from theorykit.practice.line_search import Spot, find_pitches
 from theorykit.theory.meter import find_meter
+
+#: How many moves in one direction, and how many turns in a row, a listener bears (stipulated); and
+#: how often a dull phrase is tried again.
+MOST_STRAIGHT, MOST_TO_AND_FRO = 8, 4
+TRIES = 4
 
 
 def gritty_bars(chart: LineChart, grit: float, chance: random.Random) -> tuple[bool, ...]:
@@ -141,9 +147,8 @@ def found_pitches(
         if phrase.answers and call:
             wanted = _like(wanted, call, opens)
         before = midis[-1] if midis else None
-        found = find_pitches(wanted, level, compass, chance, before=before)
-        if found is None:
-            found = find_pitches(wanted, level, compass, chance)
+        tries = (find_pitches(wanted, level, compass, chance, before=before) for _ in range(TRIES))
+        found = _liveliest(tries) or find_pitches(wanted, level, compass, chance)
         if found is None:
             raise BadInput(
                 "compass",
@@ -154,6 +159,36 @@ def found_pitches(
         midis += found
         call = found[opens:]
     return midis
+
+
+def _liveliest(tries: Iterable[list[int] | None]) -> list[int] | None:
+    """The first try that is not dull, or else the least dull."""
+    best: list[int] | None = None
+    for found in tries:
+        if found is None:
+            return best
+        if best is None or dullness(found) < dullness(best):
+            best = found
+        if not dullness(best):
+            break
+    return best
+
+
+def dullness(midis: Sequence[int]) -> int:
+    """How much longer than bearable a phrase goes to and fro, or one way.
+
+    Examples
+    --------
+    >>> dullness([60, 64, 60, 64, 60, 64, 60, 64]), dullness([60, 62, 64, 67, 64, 62, 60])
+    (3, 0)
+    """
+    ways = [after > before for before, after in pairwise(midis) if after != before]
+    straight = to_and_fro = run = turns = 1
+    for before, after in pairwise(ways):
+        run = run + 1 if before == after else 1
+        turns = 1 if before == after else turns + 1
+        straight, to_and_fro = max(straight, run), max(to_and_fro, turns)
+    return max(0, straight - MOST_STRAIGHT) + max(0, to_and_fro - MOST_TO_AND_FRO)
 
 
 def _like(wanted: list[Spot], call: Sequence[int], opens: int) -> list[Spot]:

@@ -32,8 +32,10 @@ UNLIKE_CALL = 0.5
 
 _AGAIN, _AGAIN_CHORD_TONE = 4.0, 3.2
 _ZIGZAG, _NEIGHBOUR, _TURN = 2.6, 0.9, 0.35
-_MOVES = {0: 0.0, 1: 0.1, 2: 0.0, 3: 0.6, 4: 0.8, 5: 1.6, 6: 3.5, 7: 2.0, 8: 3.0, 9: 3.0, 12: 3.0}
-_FAR_MOVE = 5.0
+_MOVES = {0: 0.0, 1: 0.1, 2: 0.0, 3: 0.5, 4: 0.6, 5: 0.5, 6: 3.0, 7: 0.7, 8: 1.2, 9: 1.2, 12: 1.5}
+#: Among chord tones alone a third is the step.
+_CHORD_MOVES = {0: 0.0, 1: 0.0, 2: 0.0, 3: 0.2, 4: 0.2, 5: 1.4, 6: 3.5, 7: 2.0}
+_FAR_MOVE = 4.0
 _GUIDE, _OPEN_CLOSE, _FINAL_FIFTH, _FINAL_THIRD = 1.0, 1.2, 1.6, 0.8
 _PRICES = {
     "rest": 0.0,
@@ -200,6 +202,7 @@ def _moves(
 ) -> list[list[tuple[int, int, float]]]:
     """For each choice the ones that may follow it: its number, the move, the cost."""
     same_chord = one.slot.numeral == other.slot.numeral
+    prices = _MOVES if level.scale else _CHORD_MOVES
     found = []
     for choice in here:
         ways = []
@@ -209,7 +212,7 @@ def _moves(
             free = choice.pinned and following.pinned
             if not free and not _may_follow(choice, following, move, one, other, level, same_chord):
                 continue
-            cost = following.cost + _MOVES.get(size, _FAR_MOVE)
+            cost = following.cost + prices.get(size, _FAR_MOVE)
             if size == 0:
                 settled = following.tone is not None and following.tone.treatment == "rest"
                 cost += _AGAIN_CHORD_TONE if settled else _AGAIN
