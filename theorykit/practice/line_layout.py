@@ -78,8 +78,6 @@ def laid_out(
             at = start + beat.at / eighths
             until = at + beat.eighths / eighths
             slot = slot_at(chart.slots, at)
-            # Where no figure has a note for a new chord, the old note stops there.
-            until = min(until, slot.end) if slot.end < until and _changes_at(chart, slot) else until
             share = (beat.at / bar_eighths(chart.meter)) / rhythm.bars
             height = contour[min(max(round(share * rhythm.bars * 4), 0), len(contour) - 1)]
             spots.append(
@@ -111,12 +109,6 @@ def slot_at(slots: Sequence[Slot], beat: Fraction) -> Slot:
         else:
             high = middle
     return slots[low]
-
-
-def _changes_at(chart: LineChart, slot: Slot) -> bool:
-    """True where another chord follows at the slot's end."""
-    after = [other for other in chart.slots if other.start == slot.end]
-    return bool(after) and after[0].numeral != slot.numeral
 
 
 def is_strong(chart: LineChart, slot: Slot, at: Fraction, eighths: Fraction) -> bool:

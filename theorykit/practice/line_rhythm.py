@@ -164,7 +164,14 @@ def _body(
         before = figures
     start = Fraction((len(changes) - 1) * size)
     beats += [Beat(beat.at + start, beat.eighths) for beat in tail]
-    return tuple(beats)
+    edges = [bar * size + change for bar, inside in enumerate(changes) for change in sorted(inside)]
+    return tuple(_cut(beat, edges) for beat in beats)
+
+
+def _cut(beat: Beat, edges: Sequence[Fraction]) -> Beat:
+    """A note that no figure ends where a chord does, ended there."""
+    end = min((edge for edge in edges if edge > beat.at), default=beat.end)
+    return beat if beat.end <= end else Beat(beat.at, end - beat.at)
 
 
 def _fits(figures: Sequence[str], meter: str, changes: frozenset[Fraction]) -> bool:
