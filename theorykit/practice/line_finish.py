@@ -12,7 +12,7 @@ from theorykit.practice.line_chart import LineChart
 from theorykit.practice.line_level import Level
 from theorykit.practice.line_model import Line, Phrase
 from theorykit.practice.line_reason import reason, spelled_tone
-from theorykit.practice.line_search import Spot
+from theorykit.practice.line_spot import Spot
 from theorykit.score.score import Glide, Part, Score, ScoreNote
 from theorykit.theory.pitch import Pitch, note_at_midi
 

@@ -15,7 +15,8 @@ from theorykit.practice.line_figures import bar_eighths, strong_eighths
 from theorykit.practice.line_level import Level
 from theorykit.practice.line_model import Phrase
 from theorykit.practice.line_rhythm import PhraseRhythm, phrase_rhythms
-from theorykit.practice.line_search import Spot, find_pitches
+from theorykit.practice.line_search import find_pitches
+from theorykit.practice.line_spot import Spot
 from theorykit.theory.meter import find_meter
 
 #: How many moves in one direction, and how many turns in a row, a listener bears (stipulated); and

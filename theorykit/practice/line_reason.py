@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from theorykit.analysis import style as styles
-from theorykit.practice.line_chart import Tone
 from theorykit.practice.line_level import LEAP
-from theorykit.practice.line_search import Spot
+from theorykit.practice.line_palette import Tone
+from theorykit.practice.line_spot import Spot
 from theorykit.theory.degree import Degree
 from theorykit.theory.pitch import Note, Pitch
 

@@ -17,25 +17,23 @@ from theorykit.analysis.style import Style, find_style
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
-from theorykit.practice.line_chart import LineChart, line_chart
+from theorykit.practice.line_chart import LineChart
 from theorykit.practice.line_compass import playable_notes
 from theorykit.practice.line_figures import bar_eighths
 from theorykit.practice.line_finish import finished
 from theorykit.practice.line_layout import gritty_bars, is_strong, slot_at
 from theorykit.practice.line_level import Level, find_level
 from theorykit.practice.line_model import DEFAULT_STYLE, Line, Phrase
-from theorykit.practice.line_search import Spot, find_pitches
+from theorykit.practice.line_search import find_pitches
+from theorykit.practice.line_spot import Spot
+from theorykit.practice.line_tune import melody_of, tune_chart
 from theorykit.score.arrange import spelled
 from theorykit.score.score import Score, ScoreNote
-from theorykit.theory.chart import ChartChord
-from theorykit.theory.chord import ChordType
-from theorykit.theory.degree import Degree
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import Key
 from theorykit.theory.meter import find_meter
-from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Pitch
-from theorykit.theory.progression import Mark, Progression
+from theorykit.theory.progression import Progression
 
 #: From this length, in quarters, a note belongs to the skeleton wherever it stands.
 LONG = Fraction(1)
@@ -110,7 +108,7 @@ def line_from_tune(
     for name, share in (("vary", vary), ("grit", grit)):
         if isinstance(share, bool) or not isinstance(share, (int, float)) or not 0 <= share <= 1:
             raise BadInput(name, share, "out of range", accepted="0 to 1")
-    tune = _single(score.part("line").notes)
+    tune = melody_of(score.part("line").notes)
     if not tune:
         raise BadInput("tune", score.title, "has no notes")
     home = Key.parse(key) if isinstance(key, str) else key or score.key
@@ -120,7 +118,7 @@ def line_from_tune(
     neck = find_instrument(instrument) if isinstance(instrument, str) else instrument
     if isinstance(progression, str):
         progression = find_progression(progression, key=home)
-    chart = _chart(score, progression, home, taste)
+    chart = tune_chart(score, progression, home, taste)
     chance = random.Random(f"tune {seed}")
     midis = [round(note.midi) for note in tune]
     low = min(midis) - BEYOND if lowest is None else lowest
@@ -151,65 +149,6 @@ def line_from_tune(
         given=given,
     )
     return replace(line, score=replace(line.score, title=score.title or chart.title))
-
-
-def _single(notes: Sequence[ScoreNote]) -> list[ScoreNote]:
-    """The highest of the notes that begin together, none of them longer than to the next."""
-    by_start: dict[Fraction, ScoreNote] = {}
-    for note in notes:
-        known = by_start.get(note.start)
-        if known is None or note.midi > known.midi:
-            by_start[note.start] = note
-    found = [by_start[start] for start in sorted(by_start)]
-    return [
-        replace(note, beats=min(note.beats, after.start - note.start))
-        for note, after in pairwise(found)
-    ] + found[-1:]
-
-
-def _chart(score: Score, progression: Progression | None, home: Key, style: Style) -> LineChart:
-    """The chords under the tune, as many choruses of them as it takes."""
-    if progression is None:
-        return line_chart(_progression(score, home), home, style)
-    length = len(progression.unfolded().bars) * progression.beats_per_bar
-    notes = score.part("line").notes
-    end = max(note.start + note.beats for note in notes)
-    return line_chart(progression, home, style, choruses=max(1, math.ceil(end / length)))
-
-
-def _progression(score: Score, home: Key) -> Progression:
-    """The chords of a score as a chart."""
-    if not any(placed.chord for placed in score.chords):
-        raise BadInput(
-            "tune", score.title, "has no chords", accepted="a progression for it, or a form's name"
-        )
-    beats = Fraction(score.signature.beats)
-    notes = score.part("line").notes
-    count = max(len(score.bars), math.ceil(max(n.start + n.beats for n in notes) / beats))
-    heard = next(
-        Numeral.from_chord(placed.chord, home.tonic) for placed in score.chords if placed.chord
-    )
-    bars: list[tuple[ChartChord, ...]] = []
-    for bar in range(count):
-        at, end = bar * beats, (bar + 1) * beats
-        inside: list[ChartChord] = []
-        while at < end:
-            sounding = [c for c in score.chords if c.start <= at < c.start + c.beats]
-            later = [c.start for c in score.chords if at < c.start < end]
-            until = min([end, *later, *(c.start + c.beats for c in sounding)])
-            chord = sounding[-1].chord if sounding else None
-            if chord is not None:
-                written = sounding[-1].numeral
-                heard = written or Numeral.from_chord(chord, home.tonic)
-            inside.append(ChartChord(heard, until - at, chord is None))
-            at = until
-        bars.append(tuple(inside))
-    marks = tuple(
-        Mark(int(at // beats), "key", str(Numeral(degree, ChordType())))
-        for at, key in score.keys
-        if (degree := Degree.between(home.tonic, key.tonic)) != Degree(1) or at > 0
-    )
-    return Progression(tuple(bars), score.meter, score.title, (), marks, home)
 
 
 @dataclass(frozen=True, slots=True)
