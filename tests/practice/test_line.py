@@ -13,6 +13,7 @@ from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import INSTRUMENTS, find_instrument
 from theorykit.practice.line import line_over
 from theorykit.practice.line_level import LEVELS
+from theorykit.score.arrange import arrange
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.pitch import Pitch
 from theorykit.theory.progression import Progression
@@ -320,3 +321,57 @@ def test_the_chart_comes_with_the_line():
     assert [bar.chorus for bar in score.bars] == [1] * 4 + [2] * 4
     assert [bar.section for bar in score.bars] == ["", "", "B", ""] * 2
     assert line_over("i-iv-V in minor", "A").score.key.mode == "minor"
+
+
+def test_a_line_as_a_table():
+    line = line_over("one chord", "Bb", level=1, seed=1, instrument="mandolin")
+    table = line._repr_html_()
+    assert "<caption>one chord in Bb major: a line of level 1</caption>" in table
+    assert table.count("<tr>") == len(line.notes) + 1
+
+
+def test_a_compass_of_one_s_own_is_kept():
+    for seed in range(10):
+        line = line_over(
+            "waltz", "D", level=3, seed=seed, instrument="guitar", lowest=57, highest=71
+        )
+        assert all(57 <= note.midi <= 71 for note in line.notes)
+
+
+def test_a_line_is_played_with_the_band():
+    line = line_over("12-bar blues", "A", level=4, seed=2, instrument="guitar")
+    score = arrange("12-bar blues", "A", feel="shuffle", line=line.notes)
+    heard = score.part("line").notes
+    assert [note.midi for note in heard] == [note.midi for note in line.notes]
+    assert any(note.shift for note in heard)
+    assert [c.chord for c in score.chords[:12]] == [c.chord for c in line.score.chords]
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_only_the_upper_levels_begin_before_the_bar(level):
+    lines = [line_over("12-bar blues", "G", level=level, seed=seed) for seed in range(12)]
+    led = [
+        line.notes[phrase.first].start < phrase.start for line in lines for phrase in line.phrases
+    ]
+    share = sum(led) / len(led)
+    assert 0.1 < share < 0.6 if level >= 3 else share == 0
+
+
+def test_an_answer_moves_as_its_call_does():
+    # What is stipulated: the first two thirds of an answer are like the call, more often than not.
+    alike = others = 0
+    for seed in range(20):
+        line = line_over("16-bar blues", "G", level=4, seed=seed, grit=0)
+        shapes = []
+        for phrase in line.phrases:
+            body = [
+                note.midi
+                for note in line.notes[phrase.first : phrase.beyond]
+                if note.start >= phrase.start
+            ]
+            up = [(after > before) - (after < before) for before, after in pairwise(body)]
+            shapes.append(up[: 2 * len(body) // 3 - 1])
+        for number in range(1, len(shapes), 2):
+            alike += sum(a == b for a, b in zip(shapes[number - 1], shapes[number], strict=True))
+            others += sum(a != b for a, b in zip(shapes[number - 1], shapes[number], strict=True))
+    assert alike > 2 * others

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from theorykit.errors import BadInput
 from theorykit.score.score import Score, ScoreNote
+from theorykit.theory.table import html_table
 
 #: Whose taste decides what rubs, if no style is named.
 DEFAULT_STYLE = "bluegrass"
@@ -90,3 +91,20 @@ class Line:
             }
             for note, why in zip(self.notes, self.reasons, strict=True)
         ]
+
+    def _repr_html_(self) -> str:
+        header = ("bar", "beat", "beats", "note", "role", "string", "fret", "why")
+        rows = [
+            (
+                str(row["bar"]),
+                f"{row['beat']:.3g}",
+                f"{row['beats']:.3g}",
+                *(
+                    "" if row[name] is None else str(row[name])
+                    for name in ("pitch", "role", "string", "fret", "why")
+                ),
+            )
+            for row in self.records()
+        ]
+        title = " ".join(word for word in (self.score.title, f"in {self.score.key}") if word)
+        return html_table(f"{title}: a line of level {self.level}", header, rows)
