@@ -26,7 +26,9 @@ def _strings(tuning: str, *, strands: int = 1, octaves: int = 0) -> tuple[String
 
 # Each row gives its source; SETS stands for string makers' sets, from memory, and PRACTICE for the
 # trade's common practice. The tests check the tunings against hand tables and another package's.
-# Scale lengths and numbers of frets: typical makers' values, from memory. Inlays: common practice.
+# Clefs: common practice; guitars, banjos and what is tuned like them are written an octave higher
+# than they sound. Scale lengths and numbers of frets: typical makers' values, from memory. Inlays:
+# common practice.
 SETS, PRACTICE = "string makers' sets; from memory", "common practice"
 
 GUITAR_INLAYS = (3, 5, 7, 9, 12, 15, 17)
@@ -45,7 +47,7 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         352,
         20,
         MANDOLIN_INLAYS,
-        {"voice": "mandolin", "frets_a_finger": 2},
+        {"voice": "mandolin", "frets_a_finger": 2, "clef": "treble"},
     ),
     ("guitar", _strings("E2 A2 D3 G3 B3 E4"), 648, 20, GUITAR_INLAYS, {}),
     (
@@ -69,17 +71,29 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
             "voice": "fiddle",
             "fretless": True,
             "frets_a_finger": 2,
+            "clef": "treble",
             "aliases": ("violin",),
         },
     ),
-    ("ukulele", _strings("G4 C4 E4 A4"), 345, 15, MANDOLIN_INLAYS, {"aliases": ("uke",)}),
+    (
+        "ukulele",
+        _strings("G4 C4 E4 A4"),
+        345,
+        15,
+        MANDOLIN_INLAYS,
+        {"clef": "treble", "aliases": ("uke",)},
+    ),
     (
         "bass",
         _strings("E1 A1 D2 G2"),
         864,
         20,
         (3, 5, 7, 9, 12, 15, 17, 19),
-        {"voice": "bass", "aliases": ("bass guitar", "four-string bass", "4-string bass")},
+        {
+            "voice": "bass",
+            "clef": "bass 8vb",
+            "aliases": ("bass guitar", "four-string bass", "4-string bass"),
+        },
     ),
     (
         "tenor banjo",
@@ -111,16 +125,23 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         375,
         24,
         (),
-        {"voice": "fiddle", "fretless": True, "frets_a_finger": 2},
+        {"voice": "fiddle", "fretless": True, "frets_a_finger": 2, "clef": "alto"},
     ),
-    ("cello", _strings("C2 G2 D3 A3"), 690, 24, (), {"voice": "fiddle", "fretless": True}),
+    (
+        "cello",
+        _strings("C2 G2 D3 A3"),
+        690,
+        24,
+        (),
+        {"voice": "fiddle", "fretless": True, "clef": "bass"},
+    ),
     (
         "mandola",
         _strings("C3 G3 D4 A4", strands=2),
         406,
         20,
         MANDOLIN_INLAYS,
-        {"voice": "mandolin", "frets_a_finger": 2},
+        {"voice": "mandolin", "frets_a_finger": 2, "clef": "alto"},
     ),
     (
         "plectrum banjo",
@@ -144,7 +165,7 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         864,
         20,
         (3, 5, 7, 9, 12, 15, 17, 19),
-        {"voice": "bass", "aliases": ("5-string bass",)},
+        {"voice": "bass", "clef": "bass 8vb", "aliases": ("5-string bass",)},
     ),
     (
         "twelve-string guitar",

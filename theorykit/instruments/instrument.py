@@ -10,6 +10,16 @@ from dataclasses import dataclass, field
 from theorykit.errors import BadInput
 from theorykit.theory.pitch import Pitch
 
+#: The clefs that the instruments read: sign, the line that it stands
+#: on, and by how many octaves the music sounds higher than it would in the plain clef.
+CLEFS: dict[str, tuple[str, int, int]] = {
+    "treble": ("G", 2, 0),
+    "treble 8vb": ("G", 2, -1),
+    "alto": ("C", 3, 0),
+    "bass": ("F", 4, 0),
+    "bass 8vb": ("F", 4, -1),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class String:
@@ -59,6 +69,8 @@ class Instrument:
     frets_a_finger : int
         Half steps that each finger has in a position: 1 on guitar, 2 on mandolin and fiddle; 0
         where a bar slides on the strings and no finger stops them.
+    clef : str
+        The one of ``CLEFS`` in which its music is written.
     aliases : tuple of str
         Other names that ``find_instrument`` takes.
     source : str
@@ -75,6 +87,7 @@ class Instrument:
     fretless: bool = False
     fretted: tuple[int, ...] = ()
     frets_a_finger: int = 1
+    clef: str = "treble 8vb"
     aliases: tuple[str, ...] = field(default=(), compare=False)
     source: str = field(default="", compare=False)
 

@@ -29,6 +29,9 @@ MOST_NAME = 40
 #: lies between the mandola and the octave mandolin).
 TWO_FRETS_MM = 450.0
 
+#: From this lowest string on music is written as it sounds, as the fiddle's (common practice).
+TREBLE_FROM = Pitch.parse("G3").midi
+
 MM_AN_INCH = 25.4
 
 #: From the lowest note that is heard as one (20.6 Hz) to an octave above the piano's last C
@@ -211,5 +214,6 @@ def _instrument(
         voice="bass" if low else "mandolin" if double else "guitar",
         fretless=fretless,
         frets_a_finger=2 if fifths and length <= TWO_FRETS_MM else 1,
+        clef="bass 8vb" if low else "treble" if min(midis) >= TREBLE_FROM else "treble 8vb",
         source="the user",
     )

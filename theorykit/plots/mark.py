@@ -9,7 +9,8 @@ from bokeh.core.properties import value
 from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
-from theorykit.scene.codes import CODES, INK, LABEL_LIFT
+from theorykit.analysis.palette import INK
+from theorykit.scene.codes import CODES, LABEL_LIFT
 
 #: What changes is drawn on a canvas of its own, so that a repaint leaves what lies under it alone.
 CHANGING = "overlay"

@@ -1,21 +1,22 @@
 """The drawing codes: shape, fill and text all carry the meaning.
 
-So it survives a photocopier and colour blindness. Palette: Okabe & Ito 2008; outlines because
-orange, sky blue and yellow fail 3:1 on white (WCAG 2.x, 1.4.11).
+So it survives a photocopier and colour blindness.
 """
 
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 
-INK = "#111111"
-OUTLINE = "#1b1b1b"
-WHITE = "#ffffff"
-BLUE = "#0072B2"
-SKY = "#56B4E9"
-PURPLE = "#CC79A7"
-VERMILLION = "#D55E00"
-YELLOW = "#F0E442"
+from theorykit.analysis.palette import (
+    BLUE,
+    INK,
+    OUTLINE,
+    PURPLE,
+    SKY,
+    VERMILLION,
+    WHITE,
+    YELLOW,
+)
 
 
 @dataclass(frozen=True, slots=True)
