@@ -28,6 +28,8 @@ def reason(
     """
     tone, name = spot.tone_at(pitch.midi), pitch.note.pretty
     chord = spot.slot.chord.pretty
+    if spot.slot.silent:
+        chord += ", which is still in the ear"
     text = f"{name} is the tune's own note."
     if spot.pinned is None and tone is not None:
         text = _told(spot, tone, name, chord, pitch, before, following)
@@ -50,7 +52,7 @@ def _told(
     is_member = f"{name} is {_member(tone)} of {chord}"
     if tone.treatment == "rest":
         if spot.ends:
-            return f"{is_member}, and longer than what came before: the line is at rest."
+            return f"{is_member}, held to the end: the line is at rest."
         if spot.closes:
             return f"{is_member}: the phrase comes to rest on a chord tone and breathes."
         if spot.strong:
