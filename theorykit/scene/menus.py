@@ -7,7 +7,19 @@ from collections.abc import Sequence
 from theorykit.analysis.saved_style import read_style
 from theorykit.scene.harmony import Kind
 from theorykit.scene.phrases import MEMBER_WORDS
-from theorykit.scene.selection import FEEL_NAMES, LABELS, OMISSIONS, PATTERNS, PLACES, Offer
+from theorykit.scene.selection import (
+    FEEL_NAMES,
+    FIGURES,
+    GRIT_NAMES,
+    LABELS,
+    LEVEL_NAMES,
+    OMISSIONS,
+    PATTERNS,
+    PLACES,
+    RHYTHM_NAMES,
+    WAYS,
+    Offer,
+)
 from theorykit.theory.chord import ChordType
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import Note
@@ -25,6 +37,11 @@ MENU_WORDS = {
     "quality": "Chord",
     "omit": "Leave out",
     "place": "Where",
+    "figure": "Figure",
+    "direction": "Way",
+    "rhythm": "Rhythm",
+    "level": "Level",
+    "grit": "Blues in it",
     "instrument": "Instrument",
     "labels": "Labels",
 }
@@ -44,6 +61,8 @@ MENUS: dict[Kind, tuple[str, ...]] = {
     "scale": ("key", "scale", "compare", "instrument", "labels"),
     "positions": ("key", "scale", "pattern", "instrument", "labels"),
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
+    "sequences": ("key", "scale", "figure", "direction", "rhythm", "instrument", "labels"),
+    "lines": ("key", "progression", "style", "level", "grit", "feel", "instrument", "labels"),
 }
 
 #: The part of an offer that lists the options of a menu, where they are not fixed.
@@ -62,6 +81,11 @@ _FIXED = {
     "pattern": PATTERNS,
     "omit": OMISSIONS,
     "place": PLACES,
+    "figure": FIGURES,
+    "direction": WAYS,
+    "rhythm": RHYTHM_NAMES,
+    "level": LEVEL_NAMES,
+    "grit": GRIT_NAMES,
 }
 
 

@@ -13,7 +13,15 @@ from theorykit.scene.atlas import Atlas, atlas_of
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENU_WORDS, options
 from theorykit.scene.scene import scene
-from theorykit.scene.selection import OMISSIONS, PATTERNS, PLACES, Offer, Selection
+from theorykit.scene.selection import (
+    LEVEL_NAMES,
+    OMISSIONS,
+    PATTERNS,
+    PLACES,
+    WAYS,
+    Offer,
+    Selection,
+)
 from theorykit.scene.table import scene_table
 
 #: Choices that a menu holds by number; the others are as they are.
@@ -77,6 +85,17 @@ class Study(Widget):
     shape, beside : int
         Which shape is shown, and which it is compared with, -1 for none.
 
+    figure, direction, rhythm : str
+        What a sequence is made of.
+    level : str
+        Of a line, ``"1"`` to ``"4"``.
+    grit : {"plain", "some", "half and half", "gritty"}
+        How much of the blues scale a line of level 4 has.
+    number, kept : int
+        Which line is shown, and which was kept to compare it with, -1 for none.
+    note : int
+        Which of its notes is asked about, -1 for none.
+
     Examples
     --------
     >>> study = Study(key="A", scale="minor blues", progression="1 4 5")
@@ -97,6 +116,11 @@ class Study(Widget):
     quality = Unicode("")
     omit = Unicode(OMISSIONS[0])
     place = Unicode(PLACES[0])
+    figure = Unicode("threes")
+    direction = Unicode(WAYS[0])
+    rhythm = Unicode("eighths")
+    level = Unicode(LEVEL_NAMES[1])
+    grit = Unicode("some")
     capo = Int(0).tag(sync=True)
     tempo = Int(96).tag(sync=True)
     step = Int(0).tag(sync=True)
@@ -108,6 +132,9 @@ class Study(Widget):
     position = Int(0).tag(sync=True)
     shape = Int(0).tag(sync=True)
     beside = Int(-1).tag(sync=True)
+    number = Int(0).tag(sync=True)
+    kept = Int(-1).tag(sync=True)
+    note = Int(-1).tag(sync=True)
 
     key_index = Int(0).tag(sync=True)
     scale_index = Int(0).tag(sync=True)
@@ -122,6 +149,11 @@ class Study(Widget):
     quality_index = Int(0).tag(sync=True)
     omit_index = Int(0).tag(sync=True)
     place_index = Int(0).tag(sync=True)
+    figure_index = Int(0).tag(sync=True)
+    direction_index = Int(0).tag(sync=True)
+    rhythm_index = Int(0).tag(sync=True)
+    level_index = Int(0).tag(sync=True)
+    grit_index = Int(0).tag(sync=True)
     table = Dict().tag(sync=True)
     atlas = Dict().tag(sync=True)
 
@@ -215,7 +247,7 @@ class Study(Widget):
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
 
-    @observe("capo", "comp_held")
+    @observe("capo", "comp_held", "number", "kept")
     def _follow_hold(self, _change: Any) -> None:
         self._fill_atlas()
 
