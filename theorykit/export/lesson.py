@@ -25,7 +25,8 @@ from traitlets.config import Config
 from theorykit.errors import TheoryKitError
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
-from theorykit.scene.selection import Offer
+from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
@@ -120,6 +121,7 @@ class LessonExporter(HTMLExporter):
         if payloads:
             offer = Offer((), (), (), (), ())
             reach: Atlas = {}
+            music: Atlas = {}
             # As in a live notebook, all views of a study show what was chosen last.
             chosen = {}
             for payload in payloads:
@@ -128,12 +130,18 @@ class LessonExporter(HTMLExporter):
                     _offer(payload), {payload["kind"]}, partial(self.report, "Positions and shapes")
                 )
                 chosen[payload["study"]] = payload["selection"]
+            for payload in payloads:
+                selection = Selection(**chosen[payload["study"]])
+                music |= packed_sheets(
+                    _offer(payload), selection, payload["kind"], partial(self.report, "Music")
+                )
             _renumber(nb, offer, chosen)
             page |= {
                 "data": script_json(
                     {
                         "table": scene_table(offer),
                         "atlas": _packed(reach),
+                        "music": _packed(music),
                         "figures": explorer_figures(),
                         "bokeh_version": BOKEH_VERSION,
                     }
@@ -209,6 +217,9 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
         name: [getattr(offer, plural).index(value) for value in payload["offer"][plural]]
         for name, plural in OFFERED.items()
     }
+    own = packed_menus(_offer(payload), Selection(**selection), payload["kind"])
+    for name, values in own.items():
+        menus[name] = [options(offer, name).index(value) for value in values]
     return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
 
 

@@ -15,11 +15,25 @@ from theorykit.scene.harmony import Kind
 from theorykit.scene.position_scene import found_positions, laid_notes, position_code
 from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection, played_chart
 from theorykit.scene.shape_scene import found_shapes, shape_code
+from theorykit.scene.sheet import (
+    chosen_line,
+    chosen_sequence,
+    engraving_code,
+    line_name,
+    sequence_name,
+    sheet_code,
+)
 from theorykit.score.voicing import shape_voicings
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
+
+#: Before the name of a sheet, what an atlas calls its engraving.
+ENGRAVED = "engraved/"
+
+#: Under this name an atlas of a page has the numbers of the lines that there are.
+PACKED_LINES = "packed lines"
 
 #: Codes by what they are of; see ``position_name`` and ``shape_name``.
 Atlas = dict[str, list[str]]
@@ -58,13 +72,35 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     if kind == "shapes":
         pitch_class = (selection.chord.root.pitch_class - selection.capo) % 12
         return _shapes(selection.instrument, pitch_class, selection.quality, selection.omit)
-    if kind == "progression" and selection.comp_held:
-        found: Atlas = {}
+    if kind in {"sequences", "lines"}:
+        shown = music_of(selection, kind, engraved=True) | _held_chords(selection)
+        if kind == "lines" and selection.kept >= 0:
+            kept = replace(selection, number=selection.kept)
+            shown |= music_of(kept, kind, engraved=False)
+        return shown
+    if kind == "progression":
+        return _held_chords(selection)
+    return {}
+
+
+def music_of(selection: Selection, kind: Kind, *, engraved: bool) -> Atlas:
+    """The written music of a selection, and its engraving if that is wanted."""
+    lines = kind == "lines"
+    name = line_name(selection, selection.number) if lines else sequence_name(selection)
+    sheet = chosen_line(selection, selection.number) if lines else chosen_sequence(selection)
+    found = {name: sheet_code(sheet, selection.instrument)}
+    if engraved:
+        found[ENGRAVED + name] = engraving_code(sheet, selection.instrument)
+    return found
+
+
+def _held_chords(selection: Selection) -> Atlas:
+    found: Atlas = {}
+    if selection.comp_held:
         for chord in _chart_chords(selection.chart, selection.tonic):
             pitch_class = (chord.root.pitch_class - selection.capo) % 12
             found |= _held(selection.instrument, pitch_class, chord.type)
-        return found
-    return {}
+    return found
 
 
 def whole_atlas(
@@ -86,7 +122,7 @@ def whole_atlas(
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
         todo += [partial(_shapes, *each) for each in chords]
-    if "progression" in kinds:
+    if {"progression", "lines"} & set(kinds):
         charts = map(played_chart, offer.progressions)
         types = dict.fromkeys(
             chord.type for chart in charts for chord in _chart_chords(chart, Note.parse("C"))

@@ -46,7 +46,10 @@ MENU_WORDS = {
     "labels": "Labels",
 }
 
-#: The menus of each kind, in their order; all have capo and left hand, those that play a tempo.
+#: Where a capo may be set: written music is for a neck without one.
+CAPO_KINDS: tuple[Kind, ...] = ("progression", "scale", "positions", "shapes")
+
+#: The menus of each kind, in their order.
 MENUS: dict[Kind, tuple[str, ...]] = {
     "progression": (
         "key",

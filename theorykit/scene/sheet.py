@@ -1,7 +1,7 @@
 """What is practised from written music: a line or a sequence, in a few letters for a browser.
 
-A line's notes, tablature and reasons are one entry of the atlas, its engraving another; an engraving
-is large, so a page has only some.
+A line's notes, tablature and reasons are one entry of the atlas, its engraving another; an
+engraving is large, so a page has only some.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from theorykit.notation.engrave import engrave
 from theorykit.notation.tablature import tablature_text
 from theorykit.practice.line import line_over
 from theorykit.practice.sequence import sequence
-from theorykit.score.score import Score, ScoreNote
 from theorykit.scene.selection import (
     FIGURES,
     GRIT_NAMES,
@@ -25,6 +24,7 @@ from theorykit.scene.selection import (
     WAYS,
     Selection,
 )
+from theorykit.score.score import Score, ScoreNote
 from theorykit.theory.key import Key
 from theorykit.theory.scale import Scale
 
@@ -162,8 +162,8 @@ def tablature_of(sheet: Sheet, instrument: str) -> str:
 def sheet_code(sheet: Sheet, instrument: str) -> list[str]:
     """A sheet as an atlas has it: length, notes, tablature, reasons, and what is amiss.
 
-    A note is its start, beats, key, string, fret, finger (``-`` where it has none), name, degree and
-    bend, if any: beats after its start and half steps, in pairs.
+    A note is its start, beats, key, string, fret, finger (``-`` where it has none), name, degree
+    and bend, if any: beats after its start and half steps, in pairs.
     """
     if sheet.score is None:
         return ["0", "", "", "", sheet.problem]

@@ -9,7 +9,7 @@ from typing import Any
 from ipywidgets import Widget
 from traitlets import Bool, Dict, Int, Unicode, observe, validate
 
-from theorykit.scene.atlas import Atlas, atlas_of
+from theorykit.scene.atlas import ENGRAVED, Atlas, atlas_of
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENU_WORDS, options
 from theorykit.scene.scene import scene
@@ -227,7 +227,11 @@ class Study(Widget):
         for kind in self._kinds:
             found |= atlas_of(self.selection, kind)
         if found.keys() - self.atlas.keys():
-            self.atlas = self.atlas | found
+            # Engravings are large, and soon made again.
+            kept = {
+                name: codes for name, codes in self.atlas.items() if not name.startswith(ENGRAVED)
+            }
+            self.atlas = kept | found
 
     @validate(*_MENUS, *_PLAIN)
     def _check(self, proposal: Any) -> Any:

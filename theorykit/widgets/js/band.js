@@ -113,10 +113,11 @@ function droneStrokes(chords, length, barBeats) {
  * @param {number} [chart.swing] of a quarter's first half to its second, not as in the feel
  * @param {function({root: number, members: number[]})} [chart.held] keys that a chord is played with; null for
  *   close position
+ * @param {Array<object>} [chart.line] notes that are played over it, as events; swung like the rest
  * @param {string} [chart.heldVoice] what sounds the chords, not as in the feel
  * @returns {{feel: string, events: Array<object>}} the feel that is played; events as a score has them
  */
-export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true, swing: asked, held, heldVoice }) {
+export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true, swing: asked, held, heldVoice, line: melody = [] }) {
   const { beats: barBeats, quarters, parts } = METERS[meter];
   const name = meter in FEELS[feel].patterns ? feel : FALLBACKS[meter];
   const { patterns, bassVoice, compVoice, strumBeats } = FEELS[name];
@@ -143,6 +144,7 @@ export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true, sw
   for (const { at, beats, midi } of droneStrokes(chords, length, barBeats)) {
     events.push(sound(at, beats, 0, { midi, part: "drone", voice: DRONE_VOICE, level: DRONE_LEVEL }));
   }
+  for (const note of melody) events.push({ ...note, ...sound(note.beat, note.beats, 0, {}) });
   return { feel: name, events };
 }
 
@@ -165,9 +167,9 @@ function heldVoicings(table, atlas, { instrument, capo }) {
  * The changes of a choice, played by the band.
  * @param {object} table
  * @param {object} choice
- * @param {object} [options] atlas (how instruments hold chords), swing
+ * @param {object} [options] atlas (how instruments hold chords), swing, line
  */
-export function bandScore(table, choice, { atlas = {}, swing = 0 } = {}) {
+export function bandScore(table, choice, { atlas = {}, swing = 0, line = [] } = {}) {
   const { beats: beatsPerBar, meter, minor } = table.progressions[choice.progression];
   const steps = [];
   let beat = 0;
@@ -191,7 +193,7 @@ export function bandScore(table, choice, { atlas = {}, swing = 0 } = {}) {
     heldVoice: table.instruments[choice.instrument].voice,
   };
   const feel = Object.keys(FEELS)[choice.feel];
-  const { events } = bandEvents({ meter, chords, feel, thirds: choice.thirds, swing, ...own });
+  const { events } = bandEvents({ meter, chords, feel, thirds: choice.thirds, swing, line, ...own });
   return { beats: beat, beatsPerBar, events, steps };
 }
 

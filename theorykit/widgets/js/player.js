@@ -43,8 +43,8 @@ export class Player {
    * @param {object} options
    * @param {function(): AudioContext} options.context called once, at the first `play`
    * @param {function(number)} [options.onStep] index of the step under the play head, when it changes
-   * @param {function(Array<{midi: number, part: string}>)} [options.onNotes] notes that sound, when they
-   *   change: all parts but clicks, lowest first
+   * @param {function(Array<{midi: number, part: string, index: number}>)} [options.onNotes] notes that sound,
+   *   when they change: all parts but clicks, lowest first; the index is the event's own, if it has one
    * @param {function(number[])} [options.onNext] keys of the line's next notes, when they change
    * @param {function(number)} [options.onTempo] tempo, when it changes
    * @param {function(number, number)} [options.onPlace] each frame: bar of the chart, share of it gone by
@@ -290,7 +290,7 @@ export class Player {
     this.#tell(session, "onState", counting ? "counting" : "playing");
     this.#tell(session, "onTempo", tempoAt(session, beat).tempo);
     if (step) this.#tell(session, "onStep", step.index, step);
-    this.#tell(session, "onNotes", notes, notes.map(({ midi, part }) => `${part}${midi}`).join());
+    this.#tell(session, "onNotes", notes, notes.map(({ midi, part, index }) => `${part}${midi} ${index}`).join());
     this.#tell(session, "onNext", next, next.join());
     if (session !== this.#session) return;
     if (counting) this.#tellCount(session, segment, local);

@@ -6,7 +6,7 @@ import { Player, scaleRun } from "./player.js";
 import { chartSteps } from "./scene.js";
 
 /** The choices that the band's part is made from. */
-const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "instrument", "capo", "atlas", "table"];
+const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "grit", "style", "number", "instrument", "capo", "atlas", "table"];
 
 let audioContext = null;
 let soundingPanel = null;
@@ -59,7 +59,7 @@ export class SoundPanel {
 
   /**
    * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
-   *   changes to play), `atlas()`, `setChoice(name, value)`, `showSounding(midis, next)`, `showTapped(place)`,
+   *   changes to play), `atlas()`, `line()` (notes over them), `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`,
    *   `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    */
@@ -69,7 +69,7 @@ export class SoundPanel {
     this.#band = new Player({
       context: sharedContext,
       onStep: (index) => this.#what === "changes" && host.setChoice("step", index),
-      onNotes: (notes) => this.#ring({ sounding: notes.filter(({ part }) => part === "line").map(({ midi }) => midi) }),
+      onNotes: (notes) => this.#ring({ sounding: notes.filter(({ part }) => part === "line") }),
       onNext: (midis) => this.#ring({ next: midis }),
       onTempo: (tempo) => {
         this.#told = tempo;
@@ -183,7 +183,7 @@ export class SoundPanel {
   }
 
   #changes() {
-    return bandScore(this.#host.table(), this.#host.choice(), { atlas: this.#host.atlas(), swing: this.#swing });
+    return bandScore(this.#host.table(), this.#host.choice(), { atlas: this.#host.atlas(), swing: this.#swing, line: this.#host.line() });
   }
 
   /** The changes, if there are any, say which parts are to be mixed. */
