@@ -53,7 +53,7 @@ def test_tablature() -> None:
         "E |---------------|",
         "B |---------------|",
         "G |------------0--|",
-        "D |---0--2--3-----|",
+        "D |---0--2--h3----|",
         "A |3--------------|",
         "E |---------------|",
         "   3  o  2  3  o",
@@ -82,7 +82,7 @@ def test_a_dulcimers_frets_are_called_as_players_call_them() -> None:
     # Half steps 2, 4 and 5 have the frets 1, 2 and 3 (the diatonic neck, common practice).
     found = answer("D3 E3 F#3 G3", "--instrument", "dulcimer")["notes"]
     assert [note["fret_name"] for note in found] == ["0", "1", "2", "3"]
-    assert "D |0--1--2---3--|" in run("D3 E3 F#3 G3", "--instrument", "dulcimer").stdout
+    assert "D |0--h1-2---h3-|" in run("D3 E3 F#3 G3", "--instrument", "dulcimer").stdout
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ LAYERS = (
     "instruments",
     "analysis",
     "score",
+    "practice",
     "notation",
     "audio",
     "scene",
@@ -32,7 +33,17 @@ LAYERS = (
 
 #: What the pure layers must never load.
 HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert"}
-PURE = ("errors", "theory", "instruments", "analysis", "score", "notation", "audio", "scene")
+PURE = (
+    "errors",
+    "theory",
+    "instruments",
+    "analysis",
+    "score",
+    "practice",
+    "notation",
+    "audio",
+    "scene",
+)
 
 MODULES = sorted(PACKAGE.rglob("*.py"))
 

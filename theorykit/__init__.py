@@ -58,6 +58,17 @@ _HOMES = {
     "stems": "audio.mix",
     "third_excess": "analysis.roughness",
     "write_midi": "score.midi",
+    "SequenceExplorer": "widgets.explorer",
+    "LineExplorer": "widgets.explorer",
+    "sequence": "practice.sequence",
+    "sequence_over": "practice.sequence_over",
+    "line_over": "practice.line",
+    "line_from_tune": "practice.line_skeleton",
+    "add_neighbours": "practice.neighbour",
+    "routine": "practice.routine",
+    "RoutineItem": "practice.routine_item",
+    "engrave": "notation.engrave",
+    "tablature_text": "notation.tablature",
 }
 
 __version__ = "0.1.0"

@@ -20,7 +20,16 @@ from theorykit.instruments.fingering import finger_line as finger_line
 from theorykit.instruments.shape_change import nearest_without as nearest_without
 from theorykit.instruments.shape_change import shape_sequence as shape_sequence
 from theorykit.instruments.shape_search import find_shapes as find_shapes
+from theorykit.notation.engrave import engrave as engrave
+from theorykit.notation.tablature import tablature_text as tablature_text
 from theorykit.plots.diagram import diagram_figure as diagram_figure
+from theorykit.practice.line import line_over as line_over
+from theorykit.practice.line_skeleton import line_from_tune as line_from_tune
+from theorykit.practice.neighbour import add_neighbours as add_neighbours
+from theorykit.practice.routine import routine as routine
+from theorykit.practice.routine_item import RoutineItem as RoutineItem
+from theorykit.practice.sequence import sequence as sequence
+from theorykit.practice.sequence_over import sequence_over as sequence_over
 from theorykit.scene.diagram import Diagram as Diagram
 from theorykit.scene.diagram import DiagramRow as DiagramRow
 from theorykit.score.arrange import arrange as arrange
@@ -41,9 +50,11 @@ from theorykit.theory.relation import find_scales as find_scales
 from theorykit.theory.relation import relation as relation
 from theorykit.theory.scale import Scale as Scale
 from theorykit.theory.scale import find_scale as find_scale
+from theorykit.widgets.explorer import LineExplorer as LineExplorer
 from theorykit.widgets.explorer import PositionExplorer as PositionExplorer
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer
 from theorykit.widgets.explorer import ScaleExplorer as ScaleExplorer
+from theorykit.widgets.explorer import SequenceExplorer as SequenceExplorer
 from theorykit.widgets.explorer import ShapeExplorer as ShapeExplorer
 from theorykit.widgets.study import Study as Study
 

@@ -161,14 +161,37 @@ def test_closed_means_closed_where_it_can() -> None:
     assert finger_line(mandolin, "G3 A3", closed=True).notes[0].fret == 0
 
 
-def test_slurs_are_marked_where_the_hand_has_them() -> None:
-    # Common practice: up on one string is hammered on, down is pulled off, one finger slides.
+def test_slurs_bind_a_stroke_to_the_note_off_the_beat() -> None:
+    # Common practice: up on one string is hammered on, down is pulled off, from the beat to the
+    # note after it; the next beat is struck again.
     guitar = find_instrument("guitar")
-    line = finger_line(guitar, "G3 A3 G3 A3", lowest_position=2, highest_position=2)
-    assert [note.joined for note in line.notes] == ["", "hammer-on", "pull-off", "hammer-on"]
-    slid = finger_line(guitar, "E2 F2 G2 A2 B2 C3", closed=True).notes
-    one_finger = [b for a, b in itertools.pairwise(slid) if b.joined == "slide" and a.finger]
-    assert all(note.finger for note in one_finger)
+    hand = {"lowest_position": 2, "highest_position": 2}
+
+    def joins(notes: str, **more: object) -> list[str]:
+        return [n.joined for n in finger_line(guitar, notes, **hand, **more).notes]  # type: ignore[arg-type]
+
+    assert joins("G3 A3 G3 A3") == ["", "hammer-on", "", "hammer-on"]
+    assert joins("A3 G3 A3 G3") == ["", "pull-off", "", "pull-off"]
+    # From an off-beat to a beat none; quarters are no hurry, nor are slow eighths.
+    assert joins("D3 G3 A3 B3", beats=[0.5, 0.5, 0.5, 0.5])[2] == ""
+    assert joins("G3 A3 G3 A3", beats=1) == [""] * 4
+    assert joins("G3 A3 G3 A3", beats_a_second=1.0) == [""] * 4
+    # In a triplet only the second note is bound, in sixteenths the second and the fourth.
+    assert joins("G3 A3 B3 G3", beats=1 / 3) == ["", "hammer-on", "", ""]
+    assert joins("G3 A3 G3 A3 G3", beats=0.25) == ["", "hammer-on", "", "hammer-on", ""]
+
+
+def test_one_finger_that_goes_on_slides() -> None:
+    # The index finger stays nearest: a half step back from its fret, and up again.
+    guitar = find_instrument("guitar")
+    line = finger_line(guitar, "G#5 A5 G#5", lowest_position=17, highest_position=17)
+    slid = [
+        (before.finger, note.finger)
+        for before, note in itertools.pairwise(line.notes)
+        if note.joined == "slide"
+    ]
+    assert slid
+    assert all(one == other for one, other in slid)
 
 
 def test_a_roll_strikes_no_string_twice() -> None:

@@ -146,31 +146,23 @@ def off_by(samples: Samples, expected: Samples, *, quiet_seconds: float) -> floa
     return float(np.max(np.abs(np.array(found) - expected)))
 
 
-@pytest.mark.parametrize("part", ["click", "bass", "comp"])
+@pytest.mark.parametrize("parts", [("click",), ("bass", "comp")])
 def test_twenty_choruses_start_every_note_where_its_beat_is(
-    page: Page, blues: dict[str, Any], part: str
+    page: Page, blues: dict[str, Any], parts: tuple[str, ...]
 ) -> None:
-    score = band(page, blues)
+    """Each note is struck on wood and cut short, so that its first sample can be told."""
+    whole = band(page, blues)
+    struck = [
+        {**note, "voice": "woodblock", "midi": 76, "beats": 0.2, "level": 1}
+        for note in whole["events"]
+        if note["part"] in parts
+    ]
     tempo = 137
-    others = {"bass", "comp", "click"} - {part}
-    samples = render(
-        page,
-        score,
-        tempo=tempo,
-        passes=20,
-        countInBeats=0,
-        parts={other: {"muted": True} for other in others},
-    )
-    beats = sorted({beat for beat, _, _ in heard(score, part)})
-    every = [48 * chorus + beat for chorus in range(20) for beat in beats]
-    assert len(every) >= 480
-    expected = np.array(every) * 60 / tempo * RATE
-    # A bass note and the next may follow without a gap: only what comes after silence is measured.
-    found = np.array(onsets(samples, quiet_frames=int(0.05 * RATE)))
-    nearest = expected[np.argmin(np.abs(found[:, None] - expected[None, :]), axis=1)]
-    assert np.max(np.abs(found - nearest)) <= 1
-    assert len(found) >= 0.9 * len(every)
-    assert abs(found[-1] - expected[-1]) <= 1 or part == "bass"
+    samples = render(page, whole | {"events": struck}, tempo=tempo, passes=20, countInBeats=0)
+    beats = sorted({note["beat"] for note in struck})
+    assert len(beats) >= 48
+    expected = np.array([48 * chorus + beat for chorus in range(20) for beat in beats])
+    assert off_by(samples, expected * 60 / tempo * RATE, quiet_seconds=0.05) <= 1
 
 
 def test_a_ramp_is_faster_by_a_step_each_pass_up_to_its_top(page: Page) -> None:
@@ -454,7 +446,7 @@ def test_twenty_choruses_live_neither_drift_nor_pile_up(page: Page, blues: dict[
     frames = np.array(times) * rate
     beat = 60 / 2400 * rate
     moved = frames - frames[0]
-    assert np.max(np.abs(moved - np.round(moved / beat) * beat)) <= 1
+    assert np.max(np.abs(moved - np.round(moved / beat) * beat)) <= 1 + 1e-6
     assert moved[-1] >= 20 * 48 * beat
     assert most < 100
     assert after - before <= 5

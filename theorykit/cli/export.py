@@ -21,12 +21,18 @@ from theorykit.cli.output import json_option, print_json
 def export(notebook: Path, output: Path | None, as_json: bool) -> None:
     """Execute NOTEBOOK and write it as one page that works with no kernel and no network."""
     from rich.console import Console
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn
 
     from theorykit.export.lesson import export_notebook
 
-    # The slow part is the notebook's own cells, whose length nobody knows: a spinner, not a bar.
-    with Console(stderr=True).status(f"Executing {notebook.name}"):
-        page = export_notebook(notebook, output)
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task(f"Starting {notebook.name}", total=None)
+
+        def told(what: str, done: int, of: int) -> None:
+            progress.update(task, description=what, completed=done, total=of)
+
+        page = export_notebook(notebook, output, told)
     if as_json:
         print_json({"page": str(page), "bytes": page.stat().st_size})
     else:

@@ -14,9 +14,13 @@ from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.fingering import FingeredNote, finger_line
 from theorykit.instruments.instrument import Instrument
+from theorykit.score.score import check_tempo
 
 #: How many notes stand in a line of tablature, and how much a file may hold.
 NOTES_A_LINE, MOST_CHARACTERS = 16, 200_000
+
+#: What stands before a fret that is reached with no new stroke, as tablature has it.
+JOINS = {"": "", "hammer-on": "h", "pull-off": "p", "slide": "s"}
 
 
 @click.command()
@@ -26,6 +30,8 @@ NOTES_A_LINE, MOST_CHARACTERS = 16, 200_000
 @click.option("--position", type=int, help="Keep the index finger at this fret.")
 @click.option("--capo", default=0, show_default=True, help="The fret that the capo closes.")
 @click.option("--roll", is_flag=True, help="Strike no string twice in a row.")
+@click.option("--beats", default=0.5, show_default=True, help="How long each note is.")
+@click.option("--tempo", default=120.0, show_default=True, help="Beats a minute.")
 @json_option
 def finger(
     notes: tuple[str, ...],
@@ -34,13 +40,17 @@ def finger(
     position: int | None,
     capo: int,
     roll: bool,
+    beats: float,
+    tempo: float,
     as_json: bool,
 ) -> None:
     """Finger a line of notes: string, fret and finger for each.
 
-    NOTES are pitches such as G3 A3 B3, or a text file that holds them.
+    NOTES are pitches such as G3 A3 B3, or a text file that holds them. In the tablature h is a
+    hammer-on, p a pull-off and s a slide.
     """
     neck = find_instrument(instrument)
+    check_tempo(tempo)
     found = finger_line(
         neck,
         _read(notes),
@@ -49,6 +59,8 @@ def finger(
         highest_position=position,
         capo=capo,
         roll=roll,
+        beats=beats,
+        beats_a_second=tempo / 60,
     )
     if as_json:
         records = [_record(neck, note, capo) for note in found.notes]
@@ -100,7 +112,8 @@ def _tablature(neck: Instrument, shown: Sequence[FingeredNote], capo: int) -> st
     rows = [row(margin, (str(note.pitch) for note in shown))]
     for number, name in enumerate(names, start=1):
         cells = (
-            fret_name(neck, note.fret, capo) if note.string == number else "" for note in shown
+            JOINS[note.joined] + fret_name(neck, note.fret, capo) if note.string == number else ""
+            for note in shown
         )
         rows.append(row(f"{name.ljust(edge)} |", cells, "-") + "|")
     rows.append(row(margin, (str(note.finger or "o") for note in shown)))

@@ -10,12 +10,14 @@ import gzip
 import json
 import re
 from base64 import b64encode
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from nbconvert.exporters import HTMLExporter
+from nbconvert.preprocessors import ExecutePreprocessor
 from pygments.formatters import HtmlFormatter
 from traitlets import default
 from traitlets.config import Config
@@ -23,8 +25,10 @@ from traitlets.config import Config
 from theorykit.errors import TheoryKitError
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
-from theorykit.scene.selection import Offer
+from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
+from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
 from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
@@ -42,6 +46,10 @@ _FIGURE = re.compile(
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
 
 
+#: Told what is being done, and how much of it: done, of how many.
+Report = Callable[[str, int, int], None]
+
+
 class ExportError(TheoryKitError):
     """A notebook that can't be made into a page."""
 
@@ -50,6 +58,9 @@ class LessonExporter(HTMLExporter):
     """Executes a notebook and writes it as one page whose explorers work with no kernel."""
 
     export_from_notebook = "Lesson page (works offline)"
+
+    #: Told how far the work is.
+    report: Report = staticmethod(lambda _what, _done, _of: None)
 
     @default("template_name")
     def _template_name(self) -> str:
@@ -89,6 +100,14 @@ class LessonExporter(HTMLExporter):
         return resources
 
     def _preprocess(self, nb: Any, resources: Any) -> Any:
+        count = len(nb.cells)
+
+        def told(cell_index: int, **_event: Any) -> None:
+            self.report("Running the cells", cell_index + 1, count)
+
+        for preprocessor in self._preprocessors:
+            if isinstance(preprocessor, ExecutePreprocessor):
+                preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
         payloads = list(_payloads(nb))
@@ -102,18 +121,27 @@ class LessonExporter(HTMLExporter):
         if payloads:
             offer = Offer((), (), (), (), ())
             reach: Atlas = {}
+            music: Atlas = {}
             # As in a live notebook, all views of a study show what was chosen last.
             chosen = {}
             for payload in payloads:
                 offer = offer.joined(_offer(payload))
-                reach |= whole_atlas(_offer(payload), {payload["kind"]})
+                reach |= whole_atlas(
+                    _offer(payload), {payload["kind"]}, partial(self.report, "Positions and shapes")
+                )
                 chosen[payload["study"]] = payload["selection"]
+            for payload in payloads:
+                selection = Selection(**chosen[payload["study"]])
+                music |= packed_sheets(
+                    _offer(payload), selection, payload["kind"], partial(self.report, "Music")
+                )
             _renumber(nb, offer, chosen)
             page |= {
                 "data": script_json(
                     {
                         "table": scene_table(offer),
                         "atlas": _packed(reach),
+                        "music": _packed(music),
                         "figures": explorer_figures(),
                         "bokeh_version": BOKEH_VERSION,
                     }
@@ -189,10 +217,15 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
         name: [getattr(offer, plural).index(value) for value in payload["offer"][plural]]
         for name, plural in OFFERED.items()
     }
+    own = packed_menus(_offer(payload), Selection(**selection), payload["kind"])
+    for name, values in own.items():
+        menus[name] = [options(offer, name).index(value) for value in values]
     return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
 
 
-def export_notebook(notebook: Path, output: Path | None = None) -> Path:
+def export_notebook(
+    notebook: Path, output: Path | None = None, report: Report | None = None
+) -> Path:
     """Execute a notebook and write its page.
 
     Parameters
@@ -201,6 +234,8 @@ def export_notebook(notebook: Path, output: Path | None = None) -> Path:
         Never changed.
     output : Path, optional
         Where the page goes; beside the notebook if not given. It is written whole or not at all.
+    report : function, optional
+        Told what is being done, how much is done, and of how much.
 
     Returns
     -------
@@ -217,16 +252,15 @@ def export_notebook(notebook: Path, output: Path | None = None) -> Path:
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
+    exporter = LessonExporter()
+    if report:
+        exporter.report = report
     try:
-        body, _ = LessonExporter().from_filename(str(notebook))
+        body, _ = exporter.from_filename(str(notebook))
     except Exception as error:
         raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
-    unfinished = target.with_name(f".{target.name}.part")
-    try:
-        unfinished.write_text(body, encoding="utf-8")
-        unfinished.replace(target)
-    finally:
-        unfinished.unlink(missing_ok=True)
+    with whole_file(target) as file:
+        file.write(body.encode())
     return target
 
 

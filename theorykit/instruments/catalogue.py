@@ -68,7 +68,7 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         24,
         (),
         {
-            "voice": "mandolin",
+            "voice": "fiddle",
             "fretless": True,
             "frets_a_finger": 2,
             "clef": "treble",
@@ -125,9 +125,16 @@ _ROWS: tuple[tuple[str, tuple[String, ...], float, int, tuple[int, ...], dict[st
         375,
         24,
         (),
-        {"voice": "mandolin", "fretless": True, "frets_a_finger": 2, "clef": "alto"},
+        {"voice": "fiddle", "fretless": True, "frets_a_finger": 2, "clef": "alto"},
     ),
-    ("cello", _strings("C2 G2 D3 A3"), 690, 24, (), {"fretless": True, "clef": "bass"}),
+    (
+        "cello",
+        _strings("C2 G2 D3 A3"),
+        690,
+        24,
+        (),
+        {"voice": "fiddle", "fretless": True, "clef": "bass"},
+    ),
     (
         "mandola",
         _strings("C3 G3 D4 A4", strands=2),

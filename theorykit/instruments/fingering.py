@@ -26,6 +26,9 @@ from theorykit.instruments.hand import Stop, allowed_stops, places
 from theorykit.instruments.instrument import Instrument
 from theorykit.theory.pitch import Pitch
 
+#: Notes up to so many seconds are quick: eighths at 100 beats a minute, and shorter (stipulated).
+QUICK_SECONDS = 0.3
+
 #: The widest that a hammer-on or a pull-off goes and the widest slide, in half steps (stipulated:
 #: within the hand, and about as far as it goes without being lifted).
 WIDEST_SLUR, WIDEST_SLIDE = 4, 5
@@ -45,8 +48,9 @@ class FingeredNote:
         Where the index finger is, the lower fret where it has two; None before the first stopped
         note.
     joined : str
-        How it may follow from the note before with no new stroke, where that is easy:
-        ``"hammer-on"``, ``"pull-off"``, ``"slide"`` or nothing.
+        How it follows from the note before with no new stroke, where that eases: ``"slide"`` where
+        one finger goes on; ``"hammer-on"`` or ``"pull-off"`` from a stroke to a quick note off the
+        beat; or nothing.
     """
 
     pitch: Pitch
@@ -94,9 +98,10 @@ def finger_line(
         and no crossing costs anything, as each finger that plucks has its own. Otherwise a string
         out of order, a banjo's fifth or a ukulele's high fourth, has only what no other one has.
     beats : float or sequence of float
-        How long the notes are, all of them or each; eighths if not given.
+        How long the notes are, all of them or each, from a beat on; eighths if not given.
     beats_a_second : float
-        The longer a note, the less a shift of the hand after it costs.
+        The longer a note, the less a shift of the hand after it costs, and the less there is to
+        ease by a slur.
 
     Raises
     ------
@@ -117,7 +122,8 @@ def finger_line(
         note if isinstance(note, Pitch) else Pitch.parse(note)
         for note in (notes.split() if isinstance(notes, str) else notes)
     ]
-    hastes = _hastes(beats, beats_a_second, len(pitches))
+    lengths = _lengths(beats, beats_a_second, len(pitches))
+    hastes = [haste(length / beats_a_second) for length in lengths]
     last = instrument.frets - capo
     highest = last if highest_position is None else highest_position
     if not 1 <= lowest_position <= highest <= last:
@@ -140,17 +146,26 @@ def finger_line(
     found: list[FingeredNote] = []
     hand: int | None = None
     before: Stop | None = None
-    for pitch, stop in zip(pitches, path, strict=True):
+    at = 0.0
+    for pitch, stop, length in zip(pitches, path, lengths, strict=True):
         moved = stop.position is not None and hand is not None and stop.position != hand
         hand = hand if stop.position is None else stop.position
         joined = "" if before is None else _joined(instrument, before, stop, moved)
+        if joined in _SLURS and not (
+            # A slur binds two notes, the stronger one first, where the strokes are quick.
+            found[-1].joined not in _SLURS
+            and _off_the_beat(at)
+            and lengths[len(found) - 1] / beats_a_second <= QUICK_SECONDS
+        ):
+            joined = ""
         found.append(FingeredNote(pitch, stop.string, stop.fret, stop.finger, hand, joined))
         before = stop
+        at += length
     return Fingering(tuple(found), round(cost, 4))
 
 
-def _hastes(beats: float | Sequence[float], beats_a_second: float, count: int) -> list[float]:
-    """For each note how many times its price a shift after it costs."""
+def _lengths(beats: float | Sequence[float], beats_a_second: float, count: int) -> list[float]:
+    """Each note's beats."""
     lengths = [beats] * count if isinstance(beats, (int, float)) else list(beats)
     if len(lengths) != count:
         raise BadInput("beats", len(lengths), "not one for each note", accepted=str(count))
@@ -158,7 +173,7 @@ def _hastes(beats: float | Sequence[float], beats_a_second: float, count: int) -
         for number in each:
             if not 0 < number < math.inf:
                 raise BadInput(kind, number, "no length of time", accepted="more than 0")
-    return [haste(length / beats_a_second) for length in lengths]
+    return lengths
 
 
 def _cheapest(
@@ -219,6 +234,14 @@ def _cheapest(
         end = ways[number][end]
         path.append(choices[number][end[0]])
     return cost, path[::-1]
+
+
+def _off_the_beat(at: float) -> bool:
+    """Whether a place lies between two beats, however thirds of a beat were rounded."""
+    return abs(at - round(at)) > 1e-6
+
+
+_SLURS = ("hammer-on", "pull-off")
 
 
 def _joined(instrument: Instrument, before: Stop, stop: Stop, moved: bool) -> str:

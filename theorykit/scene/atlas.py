@@ -5,15 +5,35 @@ It is made bit by bit while a kernel runs, and as a whole for a page to take hom
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import lru_cache, partial
 from itertools import product, zip_longest
 
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.scene.harmony import Kind
 from theorykit.scene.position_scene import found_positions, laid_notes, position_code
-from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection
+from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection, played_chart
 from theorykit.scene.shape_scene import found_shapes, shape_code
+from theorykit.scene.sheet import (
+    chosen_line,
+    chosen_sequence,
+    engraving_code,
+    line_name,
+    sequence_name,
+    sheet_code,
+)
+from theorykit.score.voicing import shape_voicings
+from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import TONICS
+from theorykit.theory.pitch import Note
+from theorykit.theory.progression import Progression
+
+#: Before the name of a sheet, what an atlas calls its engraving.
+ENGRAVED = "engraved/"
+
+#: Under this name an atlas of a page has the numbers of the lines that there are.
+PACKED_LINES = "packed lines"
 
 #: Codes by what they are of; see ``position_name`` and ``shape_name``.
 Atlas = dict[str, list[str]]
@@ -30,6 +50,20 @@ def shape_name(instrument: str, pitch_class: int, quality: str, omit: str) -> st
     return f"{instrument}/{pitch_class}:{quality}-{omit}"
 
 
+def held_name(instrument: str, pitch_class: int, members: Iterable[int]) -> str:
+    """What an atlas calls the keys that a band plays a chord with, as a neck with no capo holds it.
+
+    Parameters
+    ----------
+    instrument : str
+    pitch_class : int
+        Of the root.
+    members : iterable of int
+        Half steps above the root.
+    """
+    return f"held/{instrument}/{pitch_class}:{'.'.join(map(str, sorted(set(members))))}"
+
+
 def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     """What a selection shows."""
     if kind == "positions":
@@ -38,23 +72,67 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     if kind == "shapes":
         pitch_class = (selection.chord.root.pitch_class - selection.capo) % 12
         return _shapes(selection.instrument, pitch_class, selection.quality, selection.omit)
+    if kind in {"sequences", "lines"}:
+        shown = music_of(selection, kind, engraved=True) | _held_chords(selection)
+        if kind == "lines" and selection.kept >= 0:
+            kept = replace(selection, number=selection.kept)
+            shown |= music_of(kept, kind, engraved=False)
+        return shown
+    if kind == "progression":
+        return _held_chords(selection)
     return {}
 
 
-def whole_atlas(offer: Offer, kinds: Iterable[Kind]) -> Atlas:
-    """Everything that the menus of an offer can reach."""
+def music_of(selection: Selection, kind: Kind, *, engraved: bool) -> Atlas:
+    """The written music of a selection, and its engraving if that is wanted."""
+    lines = kind == "lines"
+    name = line_name(selection, selection.number) if lines else sequence_name(selection)
+    sheet = chosen_line(selection, selection.number) if lines else chosen_sequence(selection)
+    found = {name: sheet_code(sheet, selection.instrument)}
+    if engraved:
+        found[ENGRAVED + name] = engraving_code(sheet, selection.instrument)
+    return found
+
+
+def _held_chords(selection: Selection) -> Atlas:
     found: Atlas = {}
+    if selection.comp_held:
+        for chord in _chart_chords(selection.chart, selection.tonic):
+            pitch_class = (chord.root.pitch_class - selection.capo) % 12
+            found |= _held(selection.instrument, pitch_class, chord.type)
+    return found
+
+
+def whole_atlas(
+    offer: Offer, kinds: Iterable[Kind], report: Callable[[int, int], None] | None = None
+) -> Atlas:
+    """Everything that the menus of an offer can reach.
+
+    It takes a quarter of a second for each neck and chord quality: ``report`` is called with how
+    many of how many entries are done.
+    """
+    todo = []
     if "positions" in kinds:
         # In a fixed order, so that a page comes out the same every time.
         notes = dict.fromkeys(
             laid_notes(tonic, scale) for scale in offer.scales for tonic in TONICS
         )
-        for neck, tones, pattern in product(offer.instruments, notes, PATTERNS):
-            found |= _positions(neck, tones, pattern)
+        ways = product(offer.instruments, notes, PATTERNS)
+        todo += [partial(_positions, *each) for each in ways]
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
-        for neck, root, quality, omit in chords:
-            found |= _shapes(neck, root, quality, omit)
+        todo += [partial(_shapes, *each) for each in chords]
+    if {"progression", "lines"} & set(kinds):
+        charts = map(played_chart, offer.progressions)
+        types = dict.fromkeys(
+            chord.type for chart in charts for chord in _chart_chords(chart, Note.parse("C"))
+        )
+        todo += [partial(_held, *each) for each in product(offer.instruments, range(12), types)]
+    found: Atlas = {}
+    for done, entry in enumerate(todo, start=1):
+        found |= entry()
+        if report:
+            report(done, len(todo))
     return found
 
 
@@ -72,3 +150,25 @@ def _positions(instrument: str, notes: frozenset[int], pattern: str) -> Atlas:
 def _shapes(instrument: str, pitch_class: int, quality: str, omit: str) -> Atlas:
     found = found_shapes(instrument, pitch_class, quality, omit)
     return {shape_name(instrument, pitch_class, quality, omit): list(map(shape_code, found))}
+
+
+def _chart_chords(chart: Progression, tonic: Note) -> list[Chord]:
+    """The chords of a chart, and each without its third."""
+    played = [
+        placed.numeral.chord(tonic) for bar in chart.bars for placed in bar if not placed.silent
+    ]
+    bare = [replace(chord, type=chord.type.without_third()) for chord in played]
+    return list(dict.fromkeys([*played, *bare]))
+
+
+def _held(instrument: str, pitch_class: int, chord_type: ChordType) -> Atlas:
+    """One code for a chord: its keys, lowest first; none where the arrangement voices it."""
+    root = next(tonic for tonic in TONICS if tonic.pitch_class == pitch_class)
+    held = _voicings(instrument)(Chord(root, chord_type))
+    name = held_name(instrument, pitch_class, (each % 12 for each in chord_type.semitones))
+    return {name: [" ".join(map(str, held))] if held else []}
+
+
+@lru_cache(maxsize=64)
+def _voicings(instrument: str) -> Callable[[Chord], tuple[int, ...] | None]:
+    return shape_voicings(find_instrument(instrument))

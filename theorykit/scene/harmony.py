@@ -17,8 +17,8 @@ from theorykit.theory.progression import ChartChord
 from theorykit.theory.scale import Scale, ScaleFormula
 
 #: What an explorer shows: a scale over the chord of the moment, a scale with no chord, a scale cut
-#: up along the neck, or the shapes of a chord.
-Kind = Literal["progression", "scale", "positions", "shapes"]
+#: up along the neck, the shapes of a chord, a scale in a sequence, or a line over the changes.
+Kind = Literal["progression", "scale", "positions", "shapes", "sequences", "lines"]
 
 #: The chord that stands for the key where no chord sounds.
 HOME = Numeral.parse("I")

@@ -7,7 +7,19 @@ from collections.abc import Sequence
 from theorykit.analysis.saved_style import read_style
 from theorykit.scene.harmony import Kind
 from theorykit.scene.phrases import MEMBER_WORDS
-from theorykit.scene.selection import LABELS, OMISSIONS, PATTERNS, PLACES, Offer
+from theorykit.scene.selection import (
+    FEEL_NAMES,
+    FIGURES,
+    GRIT_NAMES,
+    LABELS,
+    LEVEL_NAMES,
+    OMISSIONS,
+    PATTERNS,
+    PLACES,
+    RHYTHM_NAMES,
+    WAYS,
+    Offer,
+)
 from theorykit.theory.chord import ChordType
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import Note
@@ -19,21 +31,41 @@ MENU_WORDS = {
     "compare": "Compare with",
     "progression": "Progression",
     "style": "Style",
+    "feel": "Band",
     "pattern": "Cut into",
     "root": "Root",
     "quality": "Chord",
     "omit": "Leave out",
     "place": "Where",
+    "figure": "Figure",
+    "direction": "Way",
+    "rhythm": "Rhythm",
+    "level": "Level",
+    "grit": "Blues in it",
     "instrument": "Instrument",
     "labels": "Labels",
 }
 
-#: The menus of each kind, in their order; all have capo and left hand, those that play a tempo.
+#: Where a capo may be set: written music is for a neck without one.
+CAPO_KINDS: tuple[Kind, ...] = ("progression", "scale", "positions", "shapes")
+
+#: The menus of each kind, in their order.
 MENUS: dict[Kind, tuple[str, ...]] = {
-    "progression": ("key", "scale", "compare", "progression", "style", "instrument", "labels"),
+    "progression": (
+        "key",
+        "scale",
+        "compare",
+        "progression",
+        "style",
+        "feel",
+        "instrument",
+        "labels",
+    ),
     "scale": ("key", "scale", "compare", "instrument", "labels"),
     "positions": ("key", "scale", "pattern", "instrument", "labels"),
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
+    "sequences": ("key", "scale", "figure", "direction", "rhythm", "instrument", "labels"),
+    "lines": ("key", "progression", "style", "level", "grit", "feel", "instrument", "labels"),
 }
 
 #: The part of an offer that lists the options of a menu, where they are not fixed.
@@ -47,10 +79,16 @@ OFFERED = {
 _FIXED = {
     "key": tuple(map(str, TONICS)),
     "root": tuple(map(str, TONICS)),
+    "feel": FEEL_NAMES,
     "labels": LABELS,
     "pattern": PATTERNS,
     "omit": OMISSIONS,
     "place": PLACES,
+    "figure": FIGURES,
+    "direction": WAYS,
+    "rhythm": RHYTHM_NAMES,
+    "level": LEVEL_NAMES,
+    "grit": GRIT_NAMES,
 }
 
 

@@ -11,6 +11,11 @@ from theorykit.analysis.style import STYLES, Style
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import Instrument, find_instrument
 from theorykit.instruments.fretboard import MOST_CAPO
+from theorykit.practice.line_level import LEVELS
+from theorykit.practice.rhythm import RHYTHMS
+from theorykit.practice.sequence import DIRECTIONS
+from theorykit.practice.sequence_pattern import SEQUENCES
+from theorykit.score.feel import FEELS, find_feel
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.form import FORMS, MORE_FORMS, find_progression
 from theorykit.theory.key import TONICS, Key
@@ -36,6 +41,17 @@ PLACES = (
     "frets 5 to 8",
     "frets 9 to 12",
 )
+
+#: The figures of a sequence, which way it goes, and its rhythm.
+FIGURES, WAYS, RHYTHM_NAMES = tuple(SEQUENCES), DIRECTIONS, tuple(RHYTHMS)
+
+#: The levels of a line, and how much of the blues scale it has.
+LEVEL_NAMES = tuple(f"{level.number} {level.name}" for level in LEVELS.values())
+GRITS = {"plain": 0.0, "some": 0.3, "half and half": 0.6, "gritty": 1.0}
+GRIT_NAMES = tuple(GRITS)
+
+#: How the band plays.
+FEEL_NAMES = tuple(FEELS)
 
 #: Beats a minute.
 SLOWEST, FASTEST = 30, 300
@@ -153,6 +169,8 @@ class Selection:
         A form's name or a chart.
     style : str
         A name, or a file that holds a saved style.
+    feel : str
+        How the band plays, one of ``score.feel.FEELS``.
     instrument, labels : str
     capo : int
         The fret that the capo closes; 0 for none.
@@ -162,6 +180,8 @@ class Selection:
         Which chord of the chart is current, 0 for the first.
     thirds : bool
         False when the chords are played without their thirds.
+    comp_held : bool
+        True when the chords are played as the instrument holds them, False for the feel's own way.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
     left_handed : bool
@@ -180,6 +200,14 @@ class Selection:
         Where the shapes lie, one of ``PLACES``.
     shape, beside : int
         Which shape stands on the neck, 0 for the first, and which it is compared with, -1 for none.
+    figure, direction, rhythm : str
+        Of a sequence: one of ``FIGURES``, ``WAYS`` and ``RHYTHM_NAMES``.
+    level, grit : str
+        Of a line: one of ``LEVEL_NAMES`` (its number will do) and ``GRIT_NAMES``.
+    number, kept : int
+        Which line is shown, and which one was kept to compare it with, -1 for none.
+    note : int
+        Which note of the line or sequence is asked about, 0 for the first; -1 for none.
 
     Examples
     --------
@@ -192,12 +220,14 @@ class Selection:
     compare: str = ""
     progression: str = "12-bar blues"
     style: str = "bluegrass"
+    feel: str = "bluegrass"
     instrument: str = "mandolin"
     capo: int = 0
     labels: str = "notes"
     tempo: int = 96
     step: int = 0
     thirds: bool = True
+    comp_held: bool = False
     follow: bool = False
     left_handed: bool = False
     fingers: bool = False
@@ -209,6 +239,14 @@ class Selection:
     place: str = PLACES[0]
     shape: int = 0
     beside: int = -1
+    figure: str = "threes"
+    direction: str = WAYS[0]
+    rhythm: str = "eighths"
+    level: str = LEVEL_NAMES[1]
+    grit: str = "some"
+    number: int = 0
+    kept: int = -1
+    note: int = -1
 
     @classmethod
     def of(cls, **choices: Any) -> Selection:
@@ -325,15 +363,19 @@ def _proper(name: str, value: Any, key: Key) -> Any:
         return style.name if style.name in STYLES else value.strip()
     if name == "instrument":
         return find_instrument(value).name
+    if name == "feel":
+        return find_feel(value).name
+    if name == "level" and str(value) in map(str, LEVELS):
+        return LEVEL_NAMES[int(value) - 1]
     if name in _LISTED:
         return _one_of(name, value, _LISTED[name])
     if name == "tempo":
         return _whole(name, value, SLOWEST, FASTEST)
     if name == "capo":
         return _whole(name, value, 0, MOST_CAPO)
-    if name in {"step", "shape"}:
+    if name in {"step", "shape", "number"}:
         return _whole(name, value, 0, 10_000)
-    if name in {"position", "beside"}:
+    if name in {"position", "beside", "kept", "note"}:
         return _whole(name, value, -1, 10_000)
     if not isinstance(value, bool):
         raise BadInput(name, value, "not a yes or no", accepted="True or False")
@@ -341,7 +383,17 @@ def _proper(name: str, value: Any, key: Key) -> Any:
 
 
 #: Choices that are one of a few.
-_LISTED = {"labels": LABELS, "pattern": PATTERNS, "omit": OMISSIONS, "place": PLACES}
+_LISTED = {
+    "labels": LABELS,
+    "pattern": PATTERNS,
+    "omit": OMISSIONS,
+    "place": PLACES,
+    "figure": FIGURES,
+    "direction": WAYS,
+    "rhythm": RHYTHM_NAMES,
+    "level": LEVEL_NAMES,
+    "grit": GRIT_NAMES,
+}
 
 
 def _one_of(kind: str, value: Any, options: tuple[str, ...]) -> str:

@@ -18,6 +18,8 @@ from theorykit.analysis.saved_style import read_style
 from theorykit.analysis.style import CLASSES
 from theorykit.analysis.tonality import TuneMode, tune_mode
 from theorykit.instruments.catalogue import find_instrument
+from theorykit.practice.line_level import LEVELS
+from theorykit.practice.sequence_pattern import SEQUENCES
 from theorykit.scene import captions
 from theorykit.scene.codes import LABEL_LIFT, LEGENDS, LINKS, codes_as_data
 from theorykit.scene.geometry import (
@@ -30,11 +32,12 @@ from theorykit.scene.geometry import (
     neck_geometry,
 )
 from theorykit.scene.harmony import HOME
-from theorykit.scene.menus import MENU_WORDS, MENUS, option_words, options
+from theorykit.scene.menus import CAPO_KINDS, MENU_WORDS, MENUS, option_words, options
 from theorykit.scene.phrases import MEMBER_WORDS, PHRASES
 from theorykit.scene.scale_scene import CHROMATIC_TOKENS
 from theorykit.scene.selection import (
     FASTEST,
+    FIGURES,
     LABELS,
     OMISSIONS,
     PATTERNS,
@@ -202,8 +205,11 @@ def scene_table(offer: Offer) -> dict[str, Any]:
             for name, words in MENU_WORDS.items()
         },
         "kinds": MENUS,
+        "capo_kinds": CAPO_KINDS,
         "phrases": PHRASES,
         "members": MEMBER_WORDS,
+        "promises": [level.promise for level in LEVELS.values()],
+        "figure_words": [SEQUENCES[name].words for name in FIGURES],
         "tempo": [SLOWEST, FASTEST],
         "chords": builder.chords,
         "home": home,

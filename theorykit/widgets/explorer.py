@@ -148,6 +148,46 @@ class ShapeExplorer(_Explorer):
     _kind = "shapes"
 
 
+class SequenceExplorer(_Explorer):
+    """A scale in a sequence: threes, thirds, broken chords, in staff and tablature and on the neck.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``scale="major"``, ``figure="thirds"``,
+        ``rhythm="triplets"``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "sequences"
+
+
+class LineExplorer(_Explorer):
+    """Example solos over a progression, by level: each note can be asked why it is there.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``progression="12-bar blues"``, ``level="3"``,
+        ``number=4``.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+    """
+
+    _kind = "lines"
+
+
 def static_figure(study: Study, kind: Kind) -> str:
     """What a notebook keeps of an explorer where no kernel runs, and what a page is made from.
 

@@ -10,7 +10,7 @@ from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, 
 
 from theorykit.errors import BadInput
 from theorykit.scene.harmony import Kind
-from theorykit.scene.menus import MENU_WORDS, MENUS, option_words
+from theorykit.scene.menus import CAPO_KINDS, MENU_WORDS, MENUS, option_words
 from theorykit.widgets.study import Study
 
 _WIDTHS = {
@@ -24,6 +24,12 @@ _WIDTHS = {
     "omit": "8em",
     "place": "11em",
     "style": "9em",
+    "feel": "9em",
+    "figure": "12em",
+    "direction": "10em",
+    "rhythm": "10em",
+    "level": "14em",
+    "grit": "9em",
     "instrument": "9em",
     "labels": "8em",
 }
@@ -36,12 +42,13 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     Parameters
     ----------
     study : Study
-    kind : {"progression", "scale", "positions", "shapes"}
+    kind : {"progression", "scale", "positions", "shapes", "sequences", "lines"}
     """
     boxes = [_labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
-    capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
-    jslink((capo, "value"), (study, "capo"))
-    boxes.append(_labelled("Capo", capo))
+    if kind in CAPO_KINDS:
+        capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
+        jslink((capo, "value"), (study, "capo"))
+        boxes.append(_labelled("Capo", capo))
     message = HTML()
     if "scale" in MENUS[kind]:
         boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))

@@ -9,11 +9,19 @@ from typing import Any
 from ipywidgets import Widget
 from traitlets import Bool, Dict, Int, Unicode, observe, validate
 
-from theorykit.scene.atlas import Atlas, atlas_of
+from theorykit.scene.atlas import ENGRAVED, Atlas, atlas_of
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENU_WORDS, options
 from theorykit.scene.scene import scene
-from theorykit.scene.selection import OMISSIONS, PATTERNS, PLACES, Offer, Selection
+from theorykit.scene.selection import (
+    LEVEL_NAMES,
+    OMISSIONS,
+    PATTERNS,
+    PLACES,
+    WAYS,
+    Offer,
+    Selection,
+)
 from theorykit.scene.table import scene_table
 
 #: Choices that a menu holds by number; the others are as they are.
@@ -47,6 +55,8 @@ class Study(Widget):
     progression, instrument : str
     style : str
         A name, or a file that holds a saved style (see ``theorykit.analysis.saved_style``).
+    feel : str
+        How the band plays.
     labels : {"notes", "degrees", "hidden"}
     capo : int
         The fret that the capo closes.
@@ -56,6 +66,8 @@ class Study(Widget):
         Which chord of the chart is current, 0 for the first.
     thirds : bool
         False to leave the thirds out of the chords.
+    comp_held : bool
+        True to have the chords played as the instrument holds them.
     follow : bool
         True to show the scale that is advised instead of the one that is held.
     left_handed, fingers : bool
@@ -73,6 +85,17 @@ class Study(Widget):
     shape, beside : int
         Which shape is shown, and which it is compared with, -1 for none.
 
+    figure, direction, rhythm : str
+        What a sequence is made of.
+    level : str
+        Of a line, ``"1"`` to ``"4"``.
+    grit : {"plain", "some", "half and half", "gritty"}
+        How much of the blues scale a line of level 4 has.
+    number, kept : int
+        Which line is shown, and which was kept to compare it with, -1 for none.
+    note : int
+        Which of its notes is asked about, -1 for none.
+
     Examples
     --------
     >>> study = Study(key="A", scale="minor blues", progression="1 4 5")
@@ -85,6 +108,7 @@ class Study(Widget):
     compare = Unicode("")
     progression = Unicode("12-bar blues")
     style = Unicode("bluegrass")
+    feel = Unicode("bluegrass")
     instrument = Unicode("mandolin")
     labels = Unicode("notes")
     pattern = Unicode(PATTERNS[0])
@@ -92,22 +116,32 @@ class Study(Widget):
     quality = Unicode("")
     omit = Unicode(OMISSIONS[0])
     place = Unicode(PLACES[0])
+    figure = Unicode("threes")
+    direction = Unicode(WAYS[0])
+    rhythm = Unicode("eighths")
+    level = Unicode(LEVEL_NAMES[1])
+    grit = Unicode("some")
     capo = Int(0).tag(sync=True)
     tempo = Int(96).tag(sync=True)
     step = Int(0).tag(sync=True)
     thirds = Bool(True).tag(sync=True)
+    comp_held = Bool(False).tag(sync=True)
     follow = Bool(False).tag(sync=True)
     left_handed = Bool(False).tag(sync=True)
     fingers = Bool(False).tag(sync=True)
     position = Int(0).tag(sync=True)
     shape = Int(0).tag(sync=True)
     beside = Int(-1).tag(sync=True)
+    number = Int(0).tag(sync=True)
+    kept = Int(-1).tag(sync=True)
+    note = Int(-1).tag(sync=True)
 
     key_index = Int(0).tag(sync=True)
     scale_index = Int(0).tag(sync=True)
     compare_index = Int(0).tag(sync=True)
     progression_index = Int(0).tag(sync=True)
     style_index = Int(0).tag(sync=True)
+    feel_index = Int(0).tag(sync=True)
     instrument_index = Int(0).tag(sync=True)
     labels_index = Int(0).tag(sync=True)
     pattern_index = Int(0).tag(sync=True)
@@ -115,6 +149,11 @@ class Study(Widget):
     quality_index = Int(0).tag(sync=True)
     omit_index = Int(0).tag(sync=True)
     place_index = Int(0).tag(sync=True)
+    figure_index = Int(0).tag(sync=True)
+    direction_index = Int(0).tag(sync=True)
+    rhythm_index = Int(0).tag(sync=True)
+    level_index = Int(0).tag(sync=True)
+    grit_index = Int(0).tag(sync=True)
     table = Dict().tag(sync=True)
     atlas = Dict().tag(sync=True)
 
@@ -188,7 +227,11 @@ class Study(Widget):
         for kind in self._kinds:
             found |= atlas_of(self.selection, kind)
         if found.keys() - self.atlas.keys():
-            self.atlas = self.atlas | found
+            # Engravings are large, and soon made again.
+            kept = {
+                name: codes for name, codes in self.atlas.items() if not name.startswith(ENGRAVED)
+            }
+            self.atlas = kept | found
 
     @validate(*_MENUS, *_PLAIN)
     def _check(self, proposal: Any) -> Any:
@@ -208,8 +251,8 @@ class Study(Widget):
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
 
-    @observe("capo")
-    def _follow_capo(self, _change: Any) -> None:
+    @observe("capo", "comp_held", "number", "kept")
+    def _follow_hold(self, _change: Any) -> None:
         self._fill_atlas()
 
     @observe(*_INDICES)

@@ -13,6 +13,10 @@ const USUAL_FEEL = "bluegrass";
 
 const CHOP_LOWEST = 55; // G3, the lowest note of a mandolin
 const POWER_LOWEST = 52; // E3, an octave over the bass
+const DRONE_LOWEST = 48; // C3
+const DRONE_BARS = 4;
+const DRONE_LEVEL = 0.45;
+const DRONE_VOICE = "organ";
 const MOST_NOTES = 4;
 const ADDED_LEVEL = 0.85;
 
@@ -82,6 +86,23 @@ function swungBeat(beat, swing, quarters) {
   return (whole + heard) / quarters;
 }
 
+/** Tonic and fifth, struck anew every few bars and where the key changes. */
+function droneStrokes(chords, length, barBeats) {
+  const keys = [];
+  let start = 0;
+  for (const { tonic, beats } of chords) {
+    if (keys.at(-1)?.tonic !== tonic) keys.push({ at: start, tonic });
+    start += beats;
+  }
+  const edges = new Set(keys.map(({ at }) => at));
+  for (let at = 0; at < length; at += DRONE_BARS * barBeats) edges.add(at);
+  const starts = [...edges].sort((a, b) => a - b);
+  return starts.flatMap((at, i) => {
+    const low = keyFrom(DRONE_LOWEST, keys.findLast((key) => key.at <= at).tonic);
+    return [low, low + 7].map((midi) => ({ at, beats: (starts[i + 1] ?? length) - at, midi }));
+  });
+}
+
 /**
  * What a band plays over a chorus.
  * @param {object} chart
@@ -89,12 +110,18 @@ function swungBeat(beat, swing, quarters) {
  * @param {Array<object>} chart.chords in order: {beats, silent} or {beats, root, bass, members, tonic, minor}
  * @param {string} [chart.feel] its name; in a meter that it has no pattern for, another stands in
  * @param {boolean} [chart.thirds] false if the chords have none
+ * @param {number} [chart.swing] of a quarter's first half to its second, not as in the feel
+ * @param {function({root: number, members: number[]})} [chart.held] keys that a chord is played with; null for
+ *   close position
+ * @param {Array<object>} [chart.line] notes that are played over it, as events; swung like the rest
+ * @param {string} [chart.heldVoice] what sounds the chords, not as in the feel
  * @returns {{feel: string, events: Array<object>}} the feel that is played; events as a score has them
  */
-export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true }) {
+export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true, swing: asked, held, heldVoice, line: melody = [] }) {
   const { beats: barBeats, quarters, parts } = METERS[meter];
   const name = meter in FEELS[feel].patterns ? feel : FALLBACKS[meter];
-  const { patterns, bassVoice, compVoice, strumBeats, swing } = FEELS[name];
+  const { patterns, bassVoice, compVoice, strumBeats } = FEELS[name];
+  const swing = asked || FEELS[name].swing;
   const spans = chordSpans(chords);
   const length = chords.reduce((sum, { beats }) => sum + beats, 0);
   const bars = Array.from({ length: Math.ceil(length / barBeats - SAME_BEAT) }, (_, bar) => bar * barBeats);
@@ -108,17 +135,41 @@ export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true }) 
   const line = bassLine(low, thirds);
   const events = low.map(({ start, beats, level }, i) => sound(start, beats, 0, { midi: line[i], part: "bass", voice: bassVoice, level }));
   for (const { at, beats, what, level, span } of compStrokes(spans, placed(patterns[meter].comp))) {
-    const midis = what === "power" ? powerVoicing(span) : closeVoicing(span);
+    const midis = what === "power" ? powerVoicing(span) : (held?.(span) ?? closeVoicing(span));
     midis.forEach((midi, i) => {
-      const each = { midi, part: "comp", voice: compVoice, level: level / Math.sqrt(midis.length) };
+      const each = { midi, part: "comp", voice: heldVoice ?? compVoice, level: level / Math.sqrt(midis.length) };
       events.push(sound(at, beats, i * strumBeats, each));
     });
   }
+  for (const { at, beats, midi } of droneStrokes(chords, length, barBeats)) {
+    events.push(sound(at, beats, 0, { midi, part: "drone", voice: DRONE_VOICE, level: DRONE_LEVEL }));
+  }
+  for (const note of melody) events.push({ ...note, ...sound(note.beat, note.beats, 0, {}) });
   return { feel: name, events };
 }
 
-/** The changes of a choice, played by the band. */
-export function bandScore(table, choice) {
+/** What an atlas calls the keys that a band plays a chord with: see held_name in atlas.py. */
+function heldName(instrument, pitchClass, members) {
+  const sorted = [...new Set(members)].sort((a, b) => a - b);
+  return `held/${instrument}/${pitchClass}:${sorted.join(".")}`;
+}
+
+/** The keys that an instrument's shape of a chord sounds, if the atlas has one. */
+function heldVoicings(table, atlas, { instrument, capo }) {
+  const { name } = table.instruments[instrument];
+  return ({ root, members }) => {
+    const [code] = atlas[heldName(name, modulo(root - capo, 12), members)] ?? [];
+    return code?.split(" ").map((midi) => Number(midi) + capo);
+  };
+}
+
+/**
+ * The changes of a choice, played by the band.
+ * @param {object} table
+ * @param {object} choice
+ * @param {object} [options] atlas (how instruments hold chords), swing, line
+ */
+export function bandScore(table, choice, { atlas = {}, swing = 0, line = [] } = {}) {
   const { beats: beatsPerBar, meter, minor } = table.progressions[choice.progression];
   const steps = [];
   let beat = 0;
@@ -137,7 +188,12 @@ export function bandScore(table, choice) {
       members: members.map((member) => modulo(member.semi - semi, 12)),
     };
   });
-  const { events } = bandEvents({ meter, chords, feel: choice.feel, thirds: choice.thirds });
+  const own = choice.comp_held && {
+    held: heldVoicings(table, atlas, choice),
+    heldVoice: table.instruments[choice.instrument].voice,
+  };
+  const feel = Object.keys(FEELS)[choice.feel];
+  const { events } = bandEvents({ meter, chords, feel, thirds: choice.thirds, swing, line, ...own });
   return { beats: beat, beatsPerBar, events, steps };
 }
 

@@ -7,6 +7,9 @@ import { CALM_VOLUME } from "./schedule.js";
 
 const CAUTION = "Start quiet, and rest your hands and ears often; if something hurts, stop and ask your teacher or a doctor.";
 
+/** How much longer the first half of a quarter is than the second; 0 leaves it to the band. */
+const SWINGS = [[0, "as the band has it"], [1, "even"], [1.5, "light, 3 to 2"], [2, "triplets, 2 to 1"], [3, "hard, 3 to 1"]];
+
 let panelCount = 0;
 
 /** The controls of a player: a row, more of them below it, and the switches that change what is shown. */
@@ -98,12 +101,14 @@ export class PlayerControls {
   }
 
   #practice(tempo) {
-    const { setCountBars, setPreview, setCall, setRepeat } = this.#actions;
+    const { setCountBars, setPreview, setCall, setRepeat, setSwing, setChoice } = this.#actions;
     const countIn = dropMenu("Count-in", [[0, "none"], [1, "1 bar"], [2, "2 bars"]], 1, setCountBars);
     const preview = tickBox("ring the next note lightly", true, setPreview);
     const parts = [countIn.element, this.#rampLine(tempo)];
     if (this.#overChords) {
-      parts.push(this.#loopLine());
+      parts.push(dropMenu("Swing", SWINGS, 0, setSwing).element, this.#loopLine());
+      this.held = tickBox("chords as the instrument holds them", false, (on) => setChoice("comp_held", on));
+      parts.push(this.held.element);
       parts.push(tickBox("call and response: 2 bars played, 2 left to you", false, setCall).element);
     } else {
       parts.unshift(tickBox("repeat what is heard", false, setRepeat).element);
@@ -165,7 +170,8 @@ export class PlayerControls {
     this.keys.focus();
   }
 
-  paint({ thirds, follow, tempo }, otherIsThere) {
+  paint({ thirds, follow, tempo, comp_held: held }, otherIsThere) {
+    if (this.held) this.held.input.checked = held;
     if (this.thirds) {
       this.thirds.input.checked = thirds;
       this.follow.input.checked = follow;

@@ -4,6 +4,7 @@ import { Chart, makeElement, paintLegend } from "./chart.js";
 import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
 import { positionSceneOf } from "./positions.js";
 import { neckCells, sceneOf } from "./scene.js";
+import { SheetView, lineAfter, sheetEvents, sheetSceneOf, sheetScore, sheetsOf } from "./sheet.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
 import { SoundPanel } from "./sounder.js";
@@ -16,6 +17,7 @@ export const STUDY_TRAITS = {
   compare: "compare_index",
   progression: "progression_index",
   style: "style_index",
+  feel: "feel_index",
   instrument: "instrument_index",
   labels: "labels_index",
   pattern: "pattern_index",
@@ -23,16 +25,25 @@ export const STUDY_TRAITS = {
   quality: "quality_index",
   omit: "omit_index",
   place: "place_index",
+  figure: "figure_index",
+  direction: "direction_index",
+  rhythm: "rhythm_index",
+  level: "level_index",
+  grit: "grit_index",
   capo: "capo",
   tempo: "tempo",
   step: "step",
   thirds: "thirds",
+  comp_held: "comp_held",
   follow: "follow",
   left_handed: "left_handed",
   fingers: "fingers",
   position: "position",
   shape: "shape",
   beside: "beside",
+  number: "number",
+  kept: "kept",
+  note: "note",
   table: "table",
   atlas: "atlas",
 };
@@ -53,9 +64,14 @@ const KINDS = {
   scale: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale", other: "Hear the other" } },
   positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true },
   shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
+  sequences: { figures: ["neck", "keyboard"], lines: { sheet: "Hear it" }, sheet: true },
+  lines: { figures: ["neck", "keyboard"], lines: { sheet: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true },
 };
 
 /** With another chord, another list of shapes begins. */
+/** With another one of these the music is another. */
+const SHEET_CHOICES = ["key", "scale", "progression", "style", "figure", "direction", "rhythm", "level", "grit", "number", "instrument"];
+
 const CHORD_CHOICES = ["root", "quality", "omit", "place", "instrument"];
 
 export class Explorer {
@@ -71,6 +87,8 @@ export class Explorer {
   #tapped = null;
   #sounding = [];
   #next = [];
+  /** Of the notes that sound, where they are those of a sheet. */
+  #numbers = [];
   #forgetKeys;
 
   /**
@@ -127,12 +145,14 @@ export class Explorer {
     this.#sound = new SoundPanel(
       {
         table: () => this.#study.get("table"),
-        choice: () => readChoice(this.#study),
+        atlas: () => this.#study.get("atlas"),
+        choice: () => this.#choice(),
+        line: () => this.#lineEvents(),
         chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
-        otherIsThere: () => this.#otherIsThere(readChoice(this.#study)),
+        otherIsThere: () => this.#otherIsThere(this.#choice()),
         setChoice: (name, value) => this.#set(name, value),
-        showSounding: (midis, next) => this.#showSounding(midis, next),
+        showSounding: (notes, next) => this.#showSounding(notes, next),
         showTapped: (place) => this.#showTapped(place),
         // Read aloud at each chord, the sentence would talk into the music.
         showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
@@ -143,6 +163,7 @@ export class Explorer {
     this.#forgetKeys = listenForKeys(root, this.#sound.actions);
     root.append(...choosers, this.#sound.element, this.#sentence);
     if (overChords) root.append(this.#sound.switches);
+    if (this.#sheet) root.append(this.#sheet.element);
     root.append(frames.neck, this.#makeSwitches(), this.#legend, this.#status, pair);
     element.append(root);
     this.element = root;
@@ -150,7 +171,8 @@ export class Explorer {
 
   /** What stands above the sentence, by the kind of the explorer. */
   #makeChoosers() {
-    if (this.#kind === "progression") {
+    if (KINDS[this.#kind].sheet) this.#sheet = this.#makeSheet();
+    if (KINDS[this.#kind].overChords) {
       this.#chart = new Chart((step) => this.#set("step", step), (loop) => this.#sound.setLoop(loop));
       return [this.#chart.element];
     }
@@ -163,6 +185,44 @@ export class Explorer {
       return [this.#strip.element];
     }
     return [];
+  }
+
+  #makeSheet() {
+    return new SheetView(this.#kind, {
+      note: (number) => this.#askNote(number),
+      nextLine: () => this.#set("number", lineAfter(this.#study.get("atlas"), this.#choice().number)),
+      keep: () => {
+        const { kept, number } = this.#choice();
+        this.#set("kept", kept === number ? -1 : number);
+      },
+    });
+  }
+
+  /** Ask about a note, and hear it; beyond either end about none. */
+  #askNote(number) {
+    const sheet = this.#sheets().shown;
+    const note = sheet?.notes[number] ? number : -1;
+    this.#set("note", note);
+    if (note >= 0) this.#sound.tap(sheet.notes[note].midi);
+  }
+
+  #sheets() {
+    return sheetsOf(this.#study.get("table"), this.#choice(), this.#study.get("atlas"), this.#kind);
+  }
+
+  #lineEvents() {
+    const shown = this.#kind === "lines" ? this.#sheets().shown : null;
+    return shown ? sheetEvents(shown, this.#voice()) : [];
+  }
+
+  #voice() {
+    return this.#study.get("table").instruments[this.#choice().instrument].voice;
+  }
+
+  /** What is chosen, as this kind of explorer takes it: written music is for a neck with no capo. */
+  #choice() {
+    const choice = readChoice(this.#study);
+    return this.#sheet ? { ...choice, capo: 0 } : choice;
   }
 
   #chooseShape(number) {
@@ -190,7 +250,7 @@ export class Explorer {
   /** The notes that a button of the sound panel plays. */
   #lineScore(what) {
     const table = this.#study.get("table");
-    const choice = readChoice(this.#study);
+    const choice = this.#choice();
     const scene = this.#scene;
     const { voice } = table.instruments[choice.instrument];
     if (this.#kind === "positions") {
@@ -201,10 +261,21 @@ export class Explorer {
       const shape = scene.shapes[what === "other" ? scene.beside : scene.shape];
       return shapeScore(atPlaces(this.#cells(), shape).map(({ midi }) => midi), voice);
     }
+    if (this.#sheet) {
+      const { shown, kept } = this.#sheets();
+      const sheet = what === "other" ? kept : shown;
+      if (!sheet?.notes.length) throw new Error("there is no music for that choice");
+      return sheetScore(sheet, voice, this.#beatsPerBar(table, choice));
+    }
     return scaleScore(table, choice, what === "other" ? scene.compared : scene.shown, scene.key);
   }
 
+  #beatsPerBar(table, { progression }) {
+    return this.#kind === "lines" ? table.progressions[progression].beats : 4;
+  }
+
   #chart;
+  #sheet = null;
   #strip;
   #switches = [];
   /** The frets of the shape that was held before a member was left out. */
@@ -242,6 +313,7 @@ export class Explorer {
     this.#changed = new Set();
     if (!this.element.isConnected && changed.size === 0) return;
     if (this.#kind === "shapes") this.#followChord(changed);
+    if (this.#sheet && SHEET_CHOICES.some((name) => changed.has(name)) && !changed.has("note")) this.#set("note", -1);
     if (this.#kind === "positions" && changed.has("pattern")) this.#set("position", 0);
     if ([...changed].some((name) => name !== "tempo")) this.#paint();
     this.#sound.follows(changed);
@@ -249,7 +321,7 @@ export class Explorer {
 
   #paint() {
     const table = this.#study.get("table");
-    const choice = readChoice(this.#study);
+    const choice = this.#choice();
     const { neck, keyboard, ruler } = this.#figures;
     this.#scene = this.#sceneOf(table, choice);
     if (choice.omit === 0) this.#whole = this.#scene.shapes?.[this.#scene.shape]?.frets ?? null;
@@ -267,6 +339,7 @@ export class Explorer {
     const atlas = this.#study.get("atlas");
     if (this.#kind === "positions") return positionSceneOf(table, choice, atlas);
     if (this.#kind === "shapes") return shapeSceneOf(table, choice, atlas);
+    if (this.#sheet) return sheetSceneOf(table, choice, atlas, this.#kind, Boolean(this.#study.whole));
     return sceneOf(table, choice, this.#kind);
   }
 
@@ -291,8 +364,12 @@ export class Explorer {
 
   #paintWords() {
     const table = this.#study.get("table");
-    const choice = readChoice(this.#study);
+    const choice = this.#choice();
     this.#chart?.paint(this.#scene);
+    if (this.#sheet) {
+      this.#sheet.paint(this.#scene, this.#study.get("atlas"), choice, this.#sheets().shown);
+      this.#paintRings();
+    }
     const starts = table.instruments[choice.instrument].strings.map(({ start }) => start).reverse();
     this.#strip?.paint(this.#scene, { starts, leftHanded: choice.left_handed });
     for (const [name, box] of this.#switches) box.checked = choice[name];
@@ -314,7 +391,8 @@ export class Explorer {
 
   /** Whether there is a second scale or shape to hear. */
   #otherIsThere(choice) {
-    return this.#kind === "shapes" ? this.#scene.beside >= 0 : choice.compare >= 0;
+    if (this.#kind === "shapes") return this.#scene.beside >= 0;
+    return this.#sheet ? this.#kind === "lines" && choice.kept >= 0 : choice.compare >= 0;
   }
 
   #paintRulerTitle(table, choice) {
@@ -325,7 +403,7 @@ export class Explorer {
   }
 
   #cells() {
-    const { instrument, capo } = readChoice(this.#study);
+    const { instrument, capo } = this.#choice();
     return neckCells(this.#study.get("table").instruments[instrument], capo);
   }
 
@@ -404,8 +482,10 @@ export class Explorer {
     this.#paintRings();
   }
 
-  #showSounding(midis, next) {
-    this.#sounding = midis;
+  /** @param {Array<{midi: number, index: number}>} notes of the line that sound; @param {number[]} next keys */
+  #showSounding(notes, next) {
+    this.#sounding = notes.map(({ midi }) => midi);
+    this.#numbers = notes.flatMap(({ index }) => index ?? []);
     this.#next = next;
     this.#paintRings();
   }
@@ -418,6 +498,8 @@ export class Explorer {
   #paintRings() {
     const { neck, keyboard } = this.#figures;
     const cells = this.#sounding.length || this.#next.length ? this.#cells() : [];
+    const placed = this.#sheet ? this.#placedNotes() : null;
+    this.#sheet?.light(placed.numbers);
     const onNeck = (midis) => cells.filter(({ midi }) => midis.includes(midi));
     // The keyboard has two octaves: a note outside is shown in the nearest of them.
     const keys = this.#study.get("table").keyboard;
@@ -426,14 +508,29 @@ export class Explorer {
     const cursor = this.#cursorShown ? [this.#cursorCell()] : [];
     const rings = (places, style) => places.map(({ x, y }) => ({ x, y, style }));
     paintRings(neck, "neck-rings", [
-      ...rings([...onNeck(this.#sounding), ...tapped.flatMap(({ cell }) => cell ?? [])], "sounding"),
-      ...rings(onNeck(this.#next), "next"),
+      ...rings(placed?.now ?? [], "sounding"),
+      ...rings([...(placed ? [] : onNeck(this.#sounding)), ...tapped.flatMap(({ cell }) => cell ?? [])], "sounding"),
+      ...rings(placed?.next ?? onNeck(this.#next), "next"),
       ...rings(cursor, "cursor"),
     ]);
     paintRings(keyboard, "keyboard-rings", [
       ...rings(onKeys([...this.#sounding, ...tapped.map(({ midi }) => midi)]), "sounding"),
       ...rings(onKeys(this.#next), "next"),
     ]);
+  }
+
+  /** The notes of the sheet that sound, or the one that is asked about, and the next one, where they are fingered. */
+  #placedNotes() {
+    const notes = this.#sheets().shown?.notes ?? [];
+    const { note } = this.#scene;
+    const numbers = this.#numbers.length || note < 0 ? this.#numbers : [note];
+    const cells = this.#cells();
+    const at = (number) => {
+      const place = notes[number]?.place;
+      return place ? cells.filter(({ string, fret }) => string === place.string && fret === place.fret) : [];
+    };
+    const next = this.#next.length && this.#numbers.length ? at(Math.max(...this.#numbers) + 1) : [];
+    return { numbers, now: numbers.flatMap(at), next };
   }
 
   #say(text) {

@@ -5,6 +5,8 @@ import { Explorer, STUDY_TRAITS } from "./explorer.js";
 
 /** Holds a study's state and tells listeners of changes, as a widget model does. */
 export class PageStudy {
+  /** Whether its atlas has all that it ever will. */
+  whole = false;
   #state;
   #listeners = new Map();
 
@@ -45,7 +47,7 @@ export function buildMenus(study, kind, offer) {
     const options = offered[name] ?? texts.map((_, number) => number);
     row.append(menu(study, name, words, options.map((number) => [number, texts[number]])));
   }
-  row.append(numberField(study, "capo", "Capo", 0, 7));
+  if (table.capo_kinds.includes(kind)) row.append(numberField(study, "capo", "Capo", 0, 7));
   return row;
 }
 
@@ -98,7 +100,7 @@ async function unpacked(text) {
 
 /** Bring every explorer of the page to life. */
 export async function mountPage() {
-  const { table, atlas: packed, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const { table, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
   const studies = new Map();
@@ -116,6 +118,12 @@ export async function mountPage() {
   for (const place of places.filter((one) => !one.querySelector(".tk-host"))) {
     await idleMoment();
     await open(place);
+  }
+  // Written music is large: it comes when all else stands.
+  const written = await unpacked(music);
+  for (const study of studies.values()) {
+    study.whole = true;
+    study.set("atlas", { ...atlas, ...written });
   }
   document.documentElement.dataset.theorykit = "complete";
 }

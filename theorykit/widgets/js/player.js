@@ -22,6 +22,8 @@ const LATE_SECONDS = 0.03;
 const STOP_SECONDS = 0.03;
 const RELEASED_MILLISECONDS = 250;
 const GLIDE_SECONDS = 0.01;
+// Offline, notes are handed in so far at a time: the browser looks at every one that there is, started or not.
+const SLICE_SECONDS = 2;
 
 /** Plays scores live. Makes nothing before the first `play`: browsers give sound only after a press. */
 export class Player {
@@ -41,8 +43,8 @@ export class Player {
    * @param {object} options
    * @param {function(): AudioContext} options.context called once, at the first `play`
    * @param {function(number)} [options.onStep] index of the step under the play head, when it changes
-   * @param {function(Array<{midi: number, part: string}>)} [options.onNotes] notes that sound, when they
-   *   change: all parts but clicks, lowest first
+   * @param {function(Array<{midi: number, part: string, index: number}>)} [options.onNotes] notes that sound,
+   *   when they change: all parts but clicks, lowest first; the index is the event's own, if it has one
    * @param {function(number[])} [options.onNext] keys of the line's next notes, when they change
    * @param {function(number)} [options.onTempo] tempo, when it changes
    * @param {function(number, number)} [options.onPlace] each frame: bar of the chart, share of it gone by
@@ -288,7 +290,7 @@ export class Player {
     this.#tell(session, "onState", counting ? "counting" : "playing");
     this.#tell(session, "onTempo", tempoAt(session, beat).tempo);
     if (step) this.#tell(session, "onStep", step.index, step);
-    this.#tell(session, "onNotes", notes, notes.map(({ midi, part }) => `${part}${midi}`).join());
+    this.#tell(session, "onNotes", notes, notes.map(({ midi, part, index }) => `${part}${midi} ${index}`).join());
     this.#tell(session, "onNext", next, next.join());
     if (session !== this.#session) return;
     if (counting) this.#tellCount(session, segment, local);
@@ -339,7 +341,18 @@ export function renderScore(score, options = {}) {
   const seconds = timeAtBeat(timeline, endBeat(timeline) + ringing) + release;
   const context = new OfflineAudioContext(channels, Math.ceil(seconds * sampleRate), sampleRate);
   const session = createSession(timeline, { context, bank: new SampleBank(context, voices), parts, volume });
-  scheduleNotes(session, session.cursor, Infinity);
+  const scheduleUntil = (time) => {
+    const to = beatAtTime(session, time);
+    scheduleNotes(session, session.cursor, to);
+    session.cursor = to;
+  };
+  scheduleUntil(2 * SLICE_SECONDS);
+  for (let time = SLICE_SECONDS; time < seconds; time += SLICE_SECONDS) {
+    context.suspend(time).then(() => {
+      scheduleUntil(time + 2 * SLICE_SECONDS);
+      return context.resume();
+    });
+  }
   return context.startRendering();
 }
 

@@ -5,6 +5,9 @@ import { beatOfBar, callAndResponse, cutBars, passageOf, wholeBars, withClick } 
 import { Player, scaleRun } from "./player.js";
 import { chartSteps } from "./scene.js";
 
+/** The choices that the band's part is made from. */
+const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "grit", "style", "number", "instrument", "capo", "atlas", "table"];
+
 let audioContext = null;
 let soundingPanel = null;
 
@@ -46,6 +49,7 @@ export class SoundPanel {
   #ramp = null;
   #rampFrom = 0;
   #countBars = 1;
+  #swing = 0;
   #preview = true;
   #clickBefore = false;
   #sounding = [];
@@ -55,7 +59,7 @@ export class SoundPanel {
 
   /**
    * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
-   *   changes to play), `setChoice(name, value)`, `showSounding(midis, next)`, `showTapped(place)`,
+   *   changes to play), `atlas()`, `line()` (notes over them), `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`,
    *   `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    */
@@ -65,7 +69,7 @@ export class SoundPanel {
     this.#band = new Player({
       context: sharedContext,
       onStep: (index) => this.#what === "changes" && host.setChoice("step", index),
-      onNotes: (notes) => this.#ring({ sounding: notes.filter(({ part }) => part === "line").map(({ midi }) => midi) }),
+      onNotes: (notes) => this.#ring({ sounding: notes.filter(({ part }) => part === "line") }),
       onNext: (midis) => this.#ring({ next: midis }),
       onTempo: (tempo) => {
         this.#told = tempo;
@@ -104,6 +108,10 @@ export class SoundPanel {
       setCall: (on) => this.#setCall(on),
       setRepeat: (on) => (this.#repeat = on),
       setCountBars: (bars) => (this.#countBars = bars),
+      setSwing: (swing) => {
+        this.#swing = swing;
+        this.#renew();
+      },
       setPreview: (on) => {
         this.#preview = on;
         this.#ring({});
@@ -166,7 +174,7 @@ export class SoundPanel {
     const table = this.#host.table();
     const choice = this.#host.choice();
     if (this.#what === "changes") {
-      const whole = withClick(passageOf({ bars: barStarts(table, choice), ...bandScore(table, choice) }));
+      const whole = withClick(passageOf({ bars: barStarts(table, choice), ...this.#changes() }));
       const cut = this.#loop ? cutBars(whole, this.#loop) : whole;
       return this.#call ? callAndResponse(cut) : cut;
     }
@@ -174,9 +182,13 @@ export class SoundPanel {
     return this.#repeat ? withClick(passageOf(wholeBars(run))) : run;
   }
 
+  #changes() {
+    return bandScore(this.#host.table(), this.#host.choice(), { atlas: this.#host.atlas(), swing: this.#swing, line: this.#host.line() });
+  }
+
   /** The changes, if there are any, say which parts are to be mixed. */
   #offerParts() {
-    const played = this.#host.chart ? bandScore(this.#host.table(), this.#host.choice()).events.map(({ part }) => part) : [];
+    const played = this.#host.chart ? this.#changes().events.map(({ part }) => part) : [];
     this.#controls.mixer.offer(new Set([...played, "line", "click"]));
   }
 
@@ -261,7 +273,7 @@ export class SoundPanel {
     }
     if (has("progression") && this.#loop) this.setLoop(null);
     if (this.#what === "other" && !this.#host.otherIsThere()) this.stop();
-    if (this.#what === "changes" && has("key", "progression", "thirds", "table")) this.#renew();
+    if (this.#what === "changes" && has(...PLAYED)) this.#renew();
     if (this.#what !== "changes" && !has("tempo")) this.#renew();
   }
 

@@ -1,0 +1,180 @@
+/** Written music to practise from: a line over the changes or a scale in a sequence; see the Python module `sheet`. */
+import { makeElement } from "./chart.js";
+import { pushButton } from "./fields.js";
+import { capitalised, phrase } from "./phrases.js";
+import { sceneOf } from "./scene.js";
+
+const ENGRAVED = "engraved/";
+const PACKED_LINES = "packed lines";
+
+/** What the atlas calls the music of a choice; as `line_name` and `sequence_name` in Python. */
+function sheetName(table, choice, kind, number = choice.number) {
+  const key = table.keys[choice.key].name;
+  const instrument = table.instruments[choice.instrument].name;
+  if (kind === "sequences") {
+    const ways = [choice.figure, choice.direction, choice.rhythm].join(".");
+    return ["sequence", key, table.scales[choice.scale].name, instrument, ways].join("/");
+  }
+  const line = [choice.level, choice.grit, number].join(".");
+  return ["line", key, table.progressions[choice.progression].name, table.styles[choice.style], instrument, line].join("/");
+}
+
+function readNote(code) {
+  const [beat, beats, midi, string, fret, finger, name, degree, ...bend] = code.split(" ");
+  const [at, length, sounding] = [beat, beats, midi].map(Number);
+  const place = string === "-" ? null : { string: Number(string), fret: Number(fret), finger: Number(finger) };
+  const points = bend.map((point) => point.split(":").map(Number));
+  return { beat: at, beats: length, midi: sounding, place, name, degree, ...(points.length && { bend: points }) };
+}
+
+/** A sheet of the atlas: {beats, notes, tablature, reasons, problem}; null while the atlas lacks it. */
+function readSheet(atlas, name) {
+  const code = atlas[name];
+  if (!code) return null;
+  const [beats, notes, tablature, reasons, problem] = code;
+  return {
+    beats: Number(beats),
+    notes: notes ? notes.split(";").map(readNote) : [],
+    tablature,
+    reasons: reasons ? reasons.split("\n") : [],
+    problem,
+  };
+}
+
+/** The sheet that is shown, and the one that was kept to compare it with. */
+export function sheetsOf(table, choice, atlas, kind) {
+  const kept = kind === "lines" && choice.kept >= 0 ? readSheet(atlas, sheetName(table, choice, kind, choice.kept)) : null;
+  return { shown: readSheet(atlas, sheetName(table, choice, kind)), kept };
+}
+
+/** The number of the line after this one: in a page, of those that it was packed with. */
+export function lineAfter(atlas, number) {
+  const packed = atlas[PACKED_LINES]?.map(Number);
+  if (!packed) return number + 1;
+  return packed.find((one) => one > number) ?? packed[0];
+}
+
+function sheetTitle(table, choice, kind) {
+  const option = (name) => table.menus[name].options[choice[name]];
+  if (kind === "sequences") {
+    const figure = capitalised(option("figure"));
+    return phrase(table, "sequence title", { figure, rhythm: option("rhythm"), way: option("direction") });
+  }
+  const kept = choice.kept < 0 ? "" : phrase(table, "line kept", { number: choice.kept + 1 });
+  return phrase(table, "line title", { number: choice.number + 1, level: option("level") }) + kept;
+}
+
+function sheetSentence(table, choice, kind, sheet, note) {
+  if (sheet.problem) return sheet.problem;
+  if (note < 0) return kind === "lines" ? table.promises[choice.level] : `${capitalised(table.figure_words[choice.figure])}.`;
+  const numbers = { number: note + 1, count: sheet.notes.length };
+  if (kind === "lines") return phrase(table, "line note", { why: sheet.reasons[note], ...numbers });
+  const { name, degree, place } = sheet.notes[note];
+  const where = place ? phrase(table, place.fret ? "note stopped" : "note open", place) : "";
+  return phrase(table, "sequence note", { pitch: name, degree, ...numbers }) + where;
+}
+
+/** @param {boolean} whole whether the atlas has all that it ever will, as in a page */
+export function sheetSceneOf(table, choice, atlas, kind, whole) {
+  const lines = kind === "lines";
+  const base = sceneOf(table, { ...choice, compare: -1, capo: 0 }, lines ? "progression" : "scale");
+  const sheet = sheetsOf(table, choice, atlas, kind).shown;
+  const count = sheet?.notes.length ?? 0;
+  const note = choice.note < count ? choice.note : -1;
+  return {
+    ...base,
+    sentence: sheet ? sheetSentence(table, choice, kind, sheet, note) : phrase(table, whole ? "not packed" : "writing"),
+    title: sheetTitle(table, choice, kind),
+    sheet: sheetName(table, choice, kind),
+    kept: lines && choice.kept >= 0 ? sheetName(table, choice, kind, choice.kept) : "",
+    count,
+    note,
+  };
+}
+
+/** The notes of a sheet as the player takes them. */
+export function sheetEvents({ notes }, voice) {
+  return notes.map(({ beat, beats, midi, bend }, index) => ({ beat, beats, midi, part: "line", voice, level: 1, index, ...(bend && { bend }) }));
+}
+
+/** A sheet played by itself. */
+export function sheetScore(sheet, voice, beatsPerBar) {
+  return { beats: sheet.beats, beatsPerBar, events: sheetEvents(sheet, voice), steps: [] };
+}
+
+/** The picture of a sheet, or its tablature, with buttons to go through it note by note. */
+export class SheetView {
+  #shown = "";
+  #ids = [];
+  #lit = [];
+
+  /** @param {string} kind; @param {object} actions functions `note(number)`, `nextLine()`, `keep()` */
+  constructor(kind, actions) {
+    const lines = kind === "lines";
+    this.element = makeElement("div", "tk-sheet");
+    this.title = makeElement("p", "tk-title");
+    this.before = pushButton("before", "‹ note", () => actions.note(this.scene.note < 0 ? this.scene.count - 1 : this.scene.note - 1));
+    this.after = pushButton("after", "note ›", () => actions.note(this.scene.note + 1));
+    const row = makeElement("div", "tk-row tk-sheet-row");
+    row.append(this.title, this.before, this.after);
+    if (lines) {
+      this.keep = pushButton("keep", "Keep this line", actions.keep);
+      row.append(pushButton("another", "New line", actions.nextLine), this.keep);
+    }
+    this.music = makeElement("div", "tk-music");
+    this.music.tabIndex = 0;
+    this.music.addEventListener("keydown", (event) => this.#key(event));
+    this.music.addEventListener("click", ({ target }) => {
+      const id = target.closest("[id]")?.closest("g.note")?.id ?? target.closest("g.note")?.id;
+      const note = this.#ids.findIndex((ids) => ids.includes(id));
+      if (note >= 0) actions.note(note);
+    });
+    this.element.append(row, this.music);
+  }
+
+  #key(event) {
+    const buttons = { ArrowLeft: this.before, ArrowRight: this.after };
+    if (!(event.key in buttons) || event.shiftKey || event.altKey || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    event.stopPropagation();
+    buttons[event.key].click();
+  }
+
+  paint(scene, atlas, choice, sheet) {
+    this.scene = scene;
+    this.title.textContent = scene.title;
+    for (const button of [this.before, this.after]) button.disabled = scene.count === 0;
+    if (this.keep) {
+      const kept = choice.kept === choice.number;
+      this.keep.textContent = kept ? "Kept" : "Keep this line";
+      this.keep.setAttribute("aria-pressed", String(kept));
+    }
+    const engraved = atlas[ENGRAVED + scene.sheet];
+    const shown = `${scene.sheet} ${Boolean(engraved?.length)} ${Boolean(sheet)}`;
+    if (shown !== this.#shown) this.#paintMusic(engraved, sheet);
+    this.#shown = shown;
+  }
+
+  #paintMusic(engraved, sheet) {
+    this.#lit = [];
+    if (engraved?.length) {
+      const [svg, ids, words] = engraved;
+      this.#ids = ids.split(";").map((each) => each.split(" "));
+      this.music.innerHTML = svg;
+      this.music.setAttribute("role", "img");
+      this.music.setAttribute("aria-label", words);
+      return;
+    }
+    this.#ids = [];
+    this.music.removeAttribute("role");
+    this.music.setAttribute("aria-label", "Tablature");
+    this.music.replaceChildren(...(sheet?.tablature ? [makeElement("pre", "tk-tablature", sheet.tablature)] : []));
+  }
+
+  /** Light up notes of the engraving, by their numbers. */
+  light(numbers) {
+    for (const head of this.#lit) head.classList.remove("tk-now");
+    this.#lit = numbers.flatMap((number) => this.#ids[number] ?? []).map((id) => this.music.querySelector(`#${id}`)).filter(Boolean);
+    for (const head of this.#lit) head.classList.add("tk-now");
+  }
+}
