@@ -17,7 +17,7 @@ from theorykit.scene.selection import Offer, Selection
 
 #: How many sheets a page has at most of each kind, and how many of them engraved (stipulated: a
 #: page stays below 2.5 MB with them, and takes less than a minute to make).
-MOST_SHEETS = {"lines": 300, "sequences": 300}
+MOST_SHEETS = {"lines": 450, "sequences": 300}
 MOST_ENGRAVED = 8
 
 #: How many lines there are of each combination.
