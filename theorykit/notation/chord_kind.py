@@ -45,7 +45,7 @@ KINDS: dict[str, str] = {
 _DOMINANT_SEVENTH = 7
 
 # What is written as a bent note beside a seventh or sixth; the others are added ones.
-_BENT = (5, 9, 11, 13)
+_BENT = (9, 11, 13)
 
 # A chord with both a second and a fourth for a third goes by the fourth.
 _NAMED_FOR = {"sus24": "sus4"}
@@ -145,6 +145,7 @@ def kind_chord(kind: ChordKind) -> ChordType:
     if set(kind.degrees) == set(_ALTERED):
         return ChordType.parse("7alt")
     suffix = KINDS[kind.name]
+    natural = {degree.number for degree in ChordType.parse(suffix).degrees}
     head, suspended, number = suffix.partition("sus")
     tail = suspended + number
     bent, added, omitted = "", "", ""
@@ -154,7 +155,14 @@ def kind_chord(kind: ChordKind) -> ChordType:
             omitted += f"no{each.value}"
         elif each.value == _DOMINANT_SEVENTH:
             head += {0: "7", 1: "maj7", -1: "7"}.get(each.alter, "7")
-        elif each.value in _BENT and sign and (each.value == 5 or head[-1:].isdigit()):
+        elif (each.value, each.alter, tail) == (2, 0, "sus4"):
+            tail = "sus24"
+        elif each.value == 5 or (
+            each.value in _BENT
+            and sign
+            and head[-1:].isdigit()
+            and (each.type == "alter" or each.value not in natural)
+        ):
             bent += f"{sign}{each.value}"
         else:
             added += f"add{sign}{each.value}"
