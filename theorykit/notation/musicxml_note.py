@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from theorykit.notation.measures import Measure, Sign
-from theorykit.score.score import Glide, ScoreNote
+from theorykit.score.score import ScoreNote
 from theorykit.score.signature import Signature, spelled_in
 from theorykit.theory.pitch import Pitch
 
@@ -302,16 +302,3 @@ def _bends(note: ScoreNote) -> str:
 
 def _hundredths(at: Fraction, note: ScoreNote) -> str:
     return f"{min(100.0, float(100 * at / note.beats)):.8g}"
-
-
-def bend_of(glides: Sequence[tuple[float, float, float]], beats: Fraction, start: float) -> Glide:
-    """The glide that such bends say: (first, last hundredth, half steps) each, from ``start``."""
-    points = [(Fraction(0), start)] if not glides or glides[0][0] > 0 else []
-    height = start
-    for first, last, change in glides:
-        for place, there in ((first, height), (last, height + change)):
-            at = (Fraction(place) / 100 * beats).limit_denominator(960)
-            if not points or at > points[-1][0]:
-                points.append((at, there))
-        height += change
-    return Glide("bend", tuple(points))
