@@ -26,7 +26,7 @@ def read_marks(element: Element, note: TuneNote) -> list[tuple[str, str]]:
         The slides that start and stop at it: their number, and ``"start"`` or ``"stop"``.
     """
     ties = [tie.get("type") for tie in (*element.findall("tie"), *element.findall("notations/tied"))]
-    note.tied, note.continues = "start" in ties, "stop" in ties
+    note.tied = "start" in ties
     level = element.get("dynamics")
     if level:
         note.level = min(max(float(number(level)) / 100, 0.0), _MOST_LEVEL)

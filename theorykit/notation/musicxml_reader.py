@@ -119,7 +119,6 @@ class _PartReader:
         self.tab_staves: set[str] = set()
         self.other_staves: set[str] = set()
         self.tempo_told = False
-        self.notes: list[tuple[TuneNote, str, bool]] = []
         self.sliding: dict[tuple[str, str], TuneNote] = {}
         self.tabs: list[tuple[TuneBar, list[TuneNote]]] = []
         self.count = 0
@@ -216,8 +215,7 @@ class _PartReader:
         if self.count > MOST_NOTES:
             raise TuneError(f"more than {MOST_NOTES} notes")
         staff = text_of(element, "staff") or "1"
-        voice = f"{staff}.{text_of(element, 'voice') or '1'}"
-        note = TuneNote(start, length, pitch, voice)
+        note = TuneNote(start, length, pitch, staff)
         on_tab = staff in self.tab_staves
         (tab if on_tab else bar.notes).append(note)
         sliding = read_marks(element, note)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from theorykit.errors import BadInput, TuneError
 from theorykit.notation.tune_order import played
@@ -41,16 +42,15 @@ PLAIN_TEMPO = 100.0
 class TuneNote:
     """A note in a bar: its place and length in quarters, and all that is written at it.
 
-    ``tied`` says that it goes on in the next note of its pitch and voice, ``slide`` how far the
+    ``tied`` says that it goes on in the next note of its pitch on its staff, ``slide`` how far the
     hand slides at its end.
     """
 
     offset: Fraction
     quarters: Fraction
     pitch: Pitch
-    voice: str = "1"
+    staff: str = "1"
     tied: bool = False
-    continues: bool = False
     string: int | None = None
     fret: int | None = None
     finger: int | None = None
@@ -210,7 +210,7 @@ def _chords(
             placed[start + min(offset, bar.quarters)] = chord
     end = starts[-1] + bars[-1].quarters
     beats = sorted(beat for beat in placed if beat < end)
-    for beat, until in zip(beats, [*beats[1:], end], strict=True):
+    for beat, until in pairwise([*beats, end]):
         yield PlacedChord(beat * quarter, (until - beat) * quarter, placed[beat])
 
 
@@ -243,35 +243,41 @@ def _score_bars(
     return found
 
 
+@dataclass(slots=True)
+class _Held:
+    """A note with all that is tied to it."""
+
+    note: TuneNote
+    start: Fraction
+    quarters: Fraction
+
+
 def _notes(
     bars: Sequence[TuneBar], starts: Sequence[Fraction], quarter: Fraction
 ) -> list[ScoreNote]:
     """The notes as they are played, tied ones joined."""
-    found: list[list[TuneNote | Fraction]] = []
-    waiting: dict[tuple[int, str], list[TuneNote | Fraction]] = {}
+    found: list[_Held] = []
+    waiting: dict[tuple[int, str, Fraction], _Held] = {}
     for bar, start in zip(bars, starts, strict=True):
         for note in sorted(bar.notes, key=lambda each: each.offset):
             at = start + note.offset
-            place = (note.pitch.midi, note.voice)
-            held = waiting.pop(place, None)
-            if held is not None and held[1] + held[2] == at:  # type: ignore[operator]
-                held[2] += note.quarters  # type: ignore[operator]
-            else:
-                held = [note, at, note.quarters]
+            held = waiting.pop((note.pitch.midi, note.staff, at), None)
+            if held is None:
+                held = _Held(note, at, note.quarters)
                 found.append(held)
+            else:
+                held.quarters += note.quarters
             if note.tied:
-                waiting[place] = held
-    notes = [_score_note(*each, quarter) for each in found]  # type: ignore[arg-type]
+                waiting[note.pitch.midi, note.staff, held.start + held.quarters] = held
+    notes = [_score_note(held, quarter) for held in found]
     return sorted(notes, key=lambda note: (note.start, note.midi))
 
 
-def _score_note(
-    note: TuneNote, start: Fraction, quarters: Fraction, quarter: Fraction
-) -> ScoreNote:
-    beats = quarters * quarter
+def _score_note(held: _Held, quarter: Fraction) -> ScoreNote:
+    note, beats = held.note, held.quarters * quarter
     try:
         return ScoreNote(
-            start * quarter,
+            held.start * quarter,
             beats,
             note.pitch.midi,
             note.pitch,
