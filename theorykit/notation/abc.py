@@ -232,8 +232,10 @@ class _Writer:
             return f"z{length}"
         tie = "-" if sign.tied_to else ""
         notes = [self._note(note, signature) for note in sign.notes]
-        body = f"{notes[0]}{length}{tie}" if len(notes) == 1 else (
-            f"[{''.join(note + tie for note in notes)}]{length}"
+        body = (
+            f"{notes[0]}{length}{tie}"
+            if len(notes) == 1
+            else (f"[{''.join(note + tie for note in notes)}]{length}")
         )
         note = sign.notes[-1]
         ends = [

@@ -50,7 +50,7 @@ def abc_decoded(data: str | bytes) -> str:
 
 
 def abc_tunes(data: str | bytes) -> list[AbcTune]:
-    """The tunes of a text, in its order; what stands between them is passed over.
+    r"""The tunes of a text, in its order; what stands between them is passed over.
 
     Raises
     ------
@@ -59,7 +59,7 @@ def abc_tunes(data: str | bytes) -> list[AbcTune]:
 
     Examples
     --------
-    >>> book = abc_tunes("X:1\\nT:One\\nK:C\\nC|\\n\\nX:2\\nT:Two\\nK:G\\nG|\\n")
+    >>> book = abc_tunes("X:1\nT:One\nK:C\nC|\n\nX:2\nT:Two\nK:G\nG|\n")
     >>> [(tune.number, tune.title) for tune in book]
     [(1, 'One'), (2, 'Two')]
     """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from fractions import Fraction
 
 from theorykit.errors import BadInput, TuneError
@@ -309,10 +310,8 @@ class AbcMusic:
                     while index < len(self._line) and self._line[index][0] == bar:
                         index += 1
                 continue
-            try:
+            with suppress(BadInput):
                 self._line[index][1].degree = Degree.parse(word)
-            except BadInput:
-                pass
             index += 1
 
     def finish(self) -> None:

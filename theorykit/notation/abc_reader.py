@@ -29,7 +29,7 @@ _VOICE = re.compile(r"\s*(\S+)")
 def read_abc(
     data: str | bytes, *, number: int | None = None, voice: str | None = None, repeats: bool = True
 ) -> Score:
-    """A tune as a score with the one part ``line``.
+    r"""A tune as a score with the one part ``line``.
 
     Grace notes are left out, and so is all but one voice. An accidental holds to the end of the
     bar, in every octave.
@@ -51,7 +51,7 @@ def read_abc(
 
     Examples
     --------
-    >>> tune = read_abc("X:1\\nT:Steps\\nM:4/4\\nL:1/4\\nK:G\\nD|G A B c|d2 d|]")
+    >>> tune = read_abc("X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nD|G A B c|d2 d|]")
     >>> [str(note.pitch) for note in tune.part("line").notes]
     ['D4', 'G4', 'A4', 'B4', 'C5', 'D5', 'D5']
     >>> str(tune.pickup), str(tune.key)

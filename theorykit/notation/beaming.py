@@ -9,7 +9,13 @@ from theorykit.notation.measures import Sign
 from theorykit.theory.meter import Meter
 
 #: What a line of a beam does at a note.
-BEGIN, CONTINUE, END, FORWARD, BACKWARD = "begin", "continue", "end", "forward hook", "backward hook"
+BEGIN, CONTINUE, END, FORWARD, BACKWARD = (
+    "begin",
+    "continue",
+    "end",
+    "forward hook",
+    "backward hook",
+)
 
 
 def beams(voice: Sequence[Sign], meter: Meter, lead: Fraction) -> list[tuple[str, ...]]:
@@ -30,8 +36,10 @@ def beams(voice: Sequence[Sign], meter: Meter, lead: Fraction) -> list[tuple[str
         if not sign.notes or _lines(sign) == 0:
             groups.append([])
             continue
-        same = groups and groups[-1] and _place(voice[groups[-1][-1]], meter, lead) == _place(
-            sign, meter, lead
+        same = (
+            groups
+            and groups[-1]
+            and _place(voice[groups[-1][-1]], meter, lead) == _place(sign, meter, lead)
         )
         if same:
             groups[-1].append(index)
@@ -51,9 +59,7 @@ def _place(sign: Sign, meter: Meter, lead: Fraction) -> int:
     return int((sign.offset + lead) // meter.beat_quarters)
 
 
-def _joined(
-    groups: list[list[int]], voice: Sequence[Sign], lead: Fraction
-) -> list[list[int]]:
+def _joined(groups: list[list[int]], voice: Sequence[Sign], lead: Fraction) -> list[list[int]]:
     """Two beats of plain eighths that make a half bar, as one group."""
     found: list[list[int]] = []
     for group in groups:

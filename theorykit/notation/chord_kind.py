@@ -106,9 +106,7 @@ def chord_kind(chord: ChordType) -> ChordKind:
     return ChordKind(name, degrees)
 
 
-def _differences(
-    wanted: Sequence[Degree], there: Sequence[Degree]
-) -> tuple[KindDegree, ...]:
+def _differences(wanted: Sequence[Degree], there: Sequence[Degree]) -> tuple[KindDegree, ...]:
     found: list[KindDegree] = []
     missing = [degree for degree in wanted if degree not in there]
     for degree in there:

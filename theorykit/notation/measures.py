@@ -103,7 +103,9 @@ class _Piece:
         return self.offset + self.quarters
 
 
-def measures(score: Score, part: Part | str = "line", *, cut_at_chords: bool = False) -> list[Measure]:
+def measures(
+    score: Score, part: Part | str = "line", *, cut_at_chords: bool = False
+) -> list[Measure]:
     """The bars of a part.
 
     Parameters
@@ -179,8 +181,10 @@ def _bars(score: Score, notes: Sequence[ScoreNote]) -> list[ScoreBar]:
     return bars
 
 
-def _lanes(notes: Sequence[ScoreNote]) -> list[list[tuple[Fraction, Fraction, tuple[ScoreNote, ...]]]]:
-    """Chords (notes that start and end together) in as few voices as hold them, none overlapping."""
+def _lanes(
+    notes: Sequence[ScoreNote],
+) -> list[list[tuple[Fraction, Fraction, tuple[ScoreNote, ...]]]]:
+    """Chords, notes that start and end together, in as few voices as keep them apart."""
     groups: dict[tuple[Fraction, Fraction], list[ScoreNote]] = {}
     for note in notes:
         groups.setdefault((note.start, note.beats), []).append(note)
@@ -219,9 +223,7 @@ def _pieces(
         if first > at:
             pieces.append(_Piece(at, first - at))
         pieces.append(
-            _Piece(
-                first, last - first, notes, start < bar.start, end > bar.start + bar.beats
-            )
+            _Piece(first, last - first, notes, start < bar.start, end > bar.start + bar.beats)
         )
         at = last
     if at < length:

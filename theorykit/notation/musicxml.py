@@ -111,12 +111,7 @@ def musicxml_text(
         1,
         *(bar.quarters.denominator for bar in bars),
         *(at.denominator for bar in bars for at, _ in bar.chords),
-        *(
-            sign.quarters.denominator
-            for bar in bars
-            for voice in bar.voices
-            for sign in voice
-        ),
+        *(sign.quarters.denominator for bar in bars for voice in bar.voices for sign in voice),
     )
     writer = _Writer(
         score,
@@ -240,7 +235,11 @@ def _staff(
     # Line 1 is the lowest, on which the last string is drawn.
     tunings = "".join(
         f'<staff-tuning line="{line}"><tuning-step>{string.open.note.letter}</tuning-step>'
-        + (f"<tuning-alter>{string.open.note.alter}</tuning-alter>" if string.open.note.alter else "")
+        + (
+            f"<tuning-alter>{string.open.note.alter}</tuning-alter>"
+            if string.open.note.alter
+            else ""
+        )
         + f"<tuning-octave>{string.open.octave}</tuning-octave></staff-tuning>"
         for line, string in enumerate(reversed(instrument.strings), start=1)
     )
@@ -293,7 +292,9 @@ class _Writer:
                     '<direction placement="above"><direction-type>'
                     f"<rehearsal>{text}</rehearsal></direction-type></direction>"
                 )
-            found.append(f"<measure {label}>{body}{self.staves(bar, signature, meter)}{end}</measure>")
+            found.append(
+                f"<measure {label}>{body}{self.staves(bar, signature, meter)}{end}</measure>"
+            )
         return found
 
     def attributes(self, bar: Measure, *, first: bool) -> str:

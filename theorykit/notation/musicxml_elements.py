@@ -9,8 +9,8 @@ from xml.etree.ElementTree import Element
 
 from theorykit.errors import BadInput, TuneError
 from theorykit.notation.chord_kind import KINDS, ChordKind, KindDegree, kind_chord
-from theorykit.score.signature import MOST_SIGNS, Signature, modal
 from theorykit.score.score import MODES
+from theorykit.score.signature import MOST_SIGNS, Signature, modal
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import usual_tonic
 from theorykit.theory.meter import read_meter

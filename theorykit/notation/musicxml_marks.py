@@ -25,7 +25,9 @@ def read_marks(element: Element, note: TuneNote) -> list[tuple[str, str]]:
     list of (str, str)
         The slides that start and stop at it: their number, and ``"start"`` or ``"stop"``.
     """
-    ties = [tie.get("type") for tie in (*element.findall("tie"), *element.findall("notations/tied"))]
+    ties = [
+        tie.get("type") for tie in (*element.findall("tie"), *element.findall("notations/tied"))
+    ]
     note.tied = "start" in ties
     level = element.get("dynamics")
     if level:
@@ -83,5 +85,3 @@ def _technical(technical: Element, note: TuneNote) -> None:
 
 def _place(text: str | None, otherwise: float) -> float:
     return min(max(float(number(text)), 0.0), 100.0) if text else otherwise
-
-

@@ -105,7 +105,8 @@ class NoteWriter:
         shape = _shape(sign)
         on_staff = f"<staff>{staff}</staff>" if staff is not None else ""
         if not sign.notes:
-            return f"<note><rest/>{duration}<voice>{voice}</voice>{shape}{on_staff}{_tuplet(sign)}</note>"
+            tail = f"<voice>{voice}</voice>{shape}{on_staff}{_tuplet(sign)}"
+            return f"<note><rest/>{duration}{tail}</note>"
         lines = "".join(
             f'<beam number="{number}">{what}</beam>' for number, what in enumerate(beams, start=1)
         )
@@ -168,9 +169,7 @@ class NoteWriter:
             inner += _tuplet_ends(sign)
         begins = not sign.tied_from
         if note.vibrato is not None and begins:
-            inner += (
-                '<ornaments><wavy-line type="start"/><wavy-line type="stop"/></ornaments>'
-            )
+            inner += '<ornaments><wavy-line type="start"/><wavy-line type="stop"/></ornaments>'
         technical = ""
         if note.finger is not None and begins:
             technical += f"<fingering>{note.finger}</fingering>"
@@ -195,7 +194,7 @@ class NoteWriter:
         return f"<notations>{inner}</notations>" if inner else ""
 
     def _here(self, sign: Sign, note: ScoreNote) -> list[Join]:
-        """The joins of a note that belong to this of its signs: the last starts, the first stops."""
+        """The joins that belong to this sign of a note: its last one starts, its first one stops."""
         return [
             (kind, end)
             for kind, end in self._joins.get(id(note), [])

@@ -237,9 +237,7 @@ def _score_bars(
             continue
         before = bar.quarters if short else None
         name = "" if bar.meter == meter.name else bar.meter
-        found.append(
-            ScoreBar(start * quarter, bar.quarters * quarter, section=section, meter=name)
-        )
+        found.append(ScoreBar(start * quarter, bar.quarters * quarter, section=section, meter=name))
     return found
 
 
@@ -305,9 +303,7 @@ def _glide(note: TuneNote, beats: Fraction) -> Glide | None:
     return Glide("slide", tuple(points)) if points else None
 
 
-def _bend(
-    bends: Sequence[tuple[float, float, float]], beats: Fraction, start: float
-) -> Glide:
+def _bend(bends: Sequence[tuple[float, float, float]], beats: Fraction, start: float) -> Glide:
     """The glide of bends, each with its first and last hundredth of the note and its half steps."""
     points = [(Fraction(0), start)] if start or not bends or bends[0][0] > 0 else []
     height = start

@@ -59,7 +59,7 @@ class Signature:
 @lru_cache(maxsize=64)
 def _alters(fifths: int) -> dict[str, int]:
     signs = "FCGDAEB"[:fifths] if fifths > 0 else "BEADGCF"[: -fifths or 0] if fifths else ""
-    return {letter: 1 if fifths > 0 else -1 for letter in signs}
+    return dict.fromkeys(signs, 1 if fifths > 0 else -1)
 
 
 def modal(tonic: Note, mode: str) -> Signature:
@@ -77,9 +77,7 @@ def modal(tonic: Note, mode: str) -> Signature:
     """
     plain = {"ionian": "major", "aeolian": "minor"}.get(mode, mode)
     minor = plain == "minor" or plain in _MINOR_MODES
-    found = Signature(
-        Key(tonic, "minor" if minor else "major"), plain if plain in MODES else ""
-    )
+    found = Signature(Key(tonic, "minor" if minor else "major"), plain if plain in MODES else "")
     if abs(found.fifths) > MOST_SIGNS:
         raise BadInput("key", found.name, f"would need {abs(found.fifths)} signs")
     return found
