@@ -305,7 +305,7 @@ def _glide(note: TuneNote, beats: Fraction) -> Glide | None:
 
 def _bend(bends: Sequence[tuple[float, float, float]], beats: Fraction, start: float) -> Glide:
     """The glide of bends, each with its first and last hundredth of the note and its half steps."""
-    points = [(Fraction(0), start)] if start or not bends or bends[0][0] > 0 else []
+    points = [(Fraction(0), start)] if start or not bends else []
     height = start
     for first, last, change in bends:
         for place, there in ((first, height), (last, height + change)):
