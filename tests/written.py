@@ -123,12 +123,13 @@ def by_partitura(path: Path, *, lead: Fraction = Fraction(0)) -> Read:
     )
 
 
-def by_abc2midi(text: str, folder: Path, *, zero: Fraction | None = None) -> Read:
-    """The notes as Debian's abc2midi plays them, from the first note's place on.
+#: How far abc2midi may be from a place: it begins a note a hair late, and those of a chord one
+#: after another.
+_LATE = Fraction(1, 12)
 
-    It plays all notes a hair late and the notes of a chord one after another, ten ticks apart, and
-    it cuts every note short: starts are rounded and the lengths are of no use.
-    """
+
+def by_abc2midi(text: str, folder: Path) -> list[tuple[Fraction, int]]:
+    """Quarters after the first note, and MIDI key, of each note as Debian's abc2midi plays it."""
     source, target = folder / "tune.abc", folder / "tune.mid"
     source.write_text(text, encoding="utf-8")
     target.unlink(missing_ok=True)
@@ -146,13 +147,24 @@ def by_abc2midi(text: str, folder: Path, *, zero: Fraction | None = None) -> Rea
             if message.type == "note_on" and message.velocity:
                 found.append((Fraction(now, file.ticks_per_beat), message.note))
     first = min(at for at, _ in found)
-    shift = zero if zero is not None else Fraction(0)
-    return sorted((round((at - first) * 24) / Fraction(24) + shift, Fraction(0), key)
-                  for at, key in found)  # fmt: skip
+    return sorted((at - first, key) for at, key in found)
+
+
+def played_alike(played: list[tuple[Fraction, int]], notes: Read) -> bool:
+    """True where abc2midi plays the notes, and nothing else, each at its place."""
+    wanted = sorted((start - min(starts(notes))[0], key) for start, key in starts(notes))
+    if len(played) != len(wanted):
+        return False
+    for at, key in played:
+        near = [place for place in wanted if place[1] == key and abs(at - place[0]) < _LATE]
+        if not near:
+            return False
+        wanted.remove(min(near, key=lambda place: abs(at - place[0])))
+    return True
 
 
 def starts(notes: Read) -> list[tuple[Fraction, int]]:
-    return [(start, key) for start, _, key in notes]
+    return sorted((start, key) for start, _, key in notes)
 
 
 def places(score: Score) -> list[tuple[Fraction, int | None, int | None]]:
