@@ -152,15 +152,18 @@ def by_abc2midi(text: str, folder: Path) -> list[tuple[Fraction, int]]:
 
 def played_alike(played: list[tuple[Fraction, int]], notes: Read) -> bool:
     """True where abc2midi plays the notes, and nothing else, each at its place."""
-    wanted = sorted((start - min(starts(notes))[0], key) for start, key in starts(notes))
-    if len(played) != len(wanted):
-        return False
+    first = min(start for start, _, _ in notes)
+    wanted: dict[int, list[Fraction]] = {}
+    for start, key in starts(notes):
+        wanted.setdefault(key, []).append(start - first)
+    heard: dict[int, list[Fraction]] = {}
     for at, key in played:
-        near = [place for place in wanted if place[1] == key and abs(at - place[0]) < _LATE]
-        if not near:
-            return False
-        wanted.remove(min(near, key=lambda place: abs(at - place[0])))
-    return True
+        heard.setdefault(key, []).append(at)
+    return heard.keys() == wanted.keys() and all(
+        len(heard[key]) == len(places)
+        and all(abs(at - place) < _LATE for at, place in zip(heard[key], places, strict=True))
+        for key, places in wanted.items()
+    )
 
 
 def starts(notes: Read) -> list[tuple[Fraction, int]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from theorykit.errors import BadInput, TuneError
@@ -36,6 +37,7 @@ _TOKEN = re.compile(
     | (?P<bars_rest>[ZX])(?P<bars>[0-9]{{0,3}})
     | (?P<broken>>{{1,3}}|<{{1,3}})
     | (?P<over>&)
+    | (?P<colon>:)
     | (?P<letter>[.~HLMOPSTuv])
     """,
     re.VERBOSE,
@@ -43,6 +45,7 @@ _TOKEN = re.compile(
 _IN_CHORD = re.compile(rf"(?P<note>{_NOTE})(?P<length>{_LENGTH})(?P<tie>-?)")
 _SPLIT_NOTE = re.compile(r"(\^\^|\^|__|_|=)?([A-Ga-g])([,']*)")
 _SPLIT_LENGTH = re.compile(r"([0-9]*)(/*)([0-9]*)")
+_CLOSING = re.compile(r":+(?=[|\]])")
 _ALTERS = {"^^": 2, "^": 1, "=": 0, "_": -1, "__": -2}
 
 # Notes in the time of how many others (ABC 2.1, 4.13); the rest by the meter, 3 in compound ones.
@@ -67,6 +70,15 @@ _LONGEST = 256
 Field = Callable[[str, str, int], None]
 
 
+@dataclass(slots=True)
+class _Last:
+    """The note, chord or rest before: its length as it is written, and as it sounds."""
+
+    notes: list[TuneNote] = field(default_factory=list)
+    written: Fraction = Fraction(0)
+    quarters: Fraction = Fraction(0)
+
+
 class AbcMusic:
     """Lines of music, read into the bars of a tune.
 
@@ -89,8 +101,8 @@ class AbcMusic:
         self._at = Fraction(0)
         self._standing: dict[str, int] = {}
         self._tied: dict[tuple[str, int], int] = {}
-        self._last: tuple[list[TuneNote], Fraction] = ([], Fraction(0))
-        self._next = Fraction(1)
+        self._last = _Last()
+        self._broken: Fraction | None = None
         self._tuplet = (Fraction(1), 0)
         self._finger: int | None = None
         self._articulation = ""
@@ -125,7 +137,7 @@ class AbcMusic:
 
     def _token(self, match: re.Match[str], line: int, on_field: Field) -> None:
         if match["note"]:
-            note = self._note(match["note"], match["length"], bool(match["tie"]), self._at)
+            note = self._note(match["note"], match["length"], bool(match["tie"]))
             self._sound([note], note.quarters, line)
         elif match["bar"]:
             self._bar_line(match["bar"], match["number"], line)
@@ -150,10 +162,13 @@ class AbcMusic:
         elif match["over"]:
             self._bar.quarters = max(self._bar.quarters, self._at)
             self._at = Fraction(0)
+        elif match["colon"] and not self._filled():
+            # The bar line that it belongs to ends the line before.
+            self._bar.repeat_start = True
         elif match["letter"]:
             self._letter(match["letter"])
 
-    def _note(self, text: str, length: str, tied: bool, at: Fraction) -> TuneNote:
+    def _note(self, text: str, length: str, tied: bool) -> TuneNote:
         match = _SPLIT_NOTE.fullmatch(text)
         assert match is not None  # the token was one
         sign, letter, marks = match[1], match[2].upper(), match[3]
@@ -168,21 +183,20 @@ class AbcMusic:
         pitch = Pitch(Note(letter, alter), octave)
         if not 0 <= pitch.midi <= 127:
             raise BadInput("note", text, "out of the range of hearing")
-        return TuneNote(at, _length(length) * self.unit, pitch, tied=tied)
+        return TuneNote(self._at, _length(length) * self.unit, pitch, tied=tied)
 
     def _sound(self, notes: list[TuneNote], quarters: Fraction, line: int) -> None:
         """Put a note, a chord or a rest where the last one ended."""
+        written, quarters = quarters, quarters * self._mend(quarters)
         stretch, left = self._tuplet
         if left:
             quarters *= stretch
             self._tuplet = (stretch, left - 1)
-        quarters *= self._next
-        self._next = Fraction(1)
         self._count += len(notes)
         if self._count > MOST_NOTES:
             raise TuneError(f"more than {MOST_NOTES} notes", line=line)
         for note in notes:
-            note.quarters = quarters
+            note.offset, note.quarters = self._at, quarters
             note.finger = self._finger
             note.articulation = self._articulation  # type: ignore[assignment]
         self._finger, self._articulation = None, ""
@@ -196,29 +210,36 @@ class AbcMusic:
         if sounding:
             self._line.append((len(self.tune.bars), sounding[-1]))
         self._at += quarters
-        self._last = (sounding, quarters)
+        self._last = _Last(sounding, written, quarters)
 
     def _chord(self, text: str, length: str, tied: bool, line: int) -> None:
         inner = list(_IN_CHORD.finditer(text))
         if not inner:
             return
         notes = [
-            self._note(match["note"], match["length"], tied or bool(match["tie"]), self._at)
+            self._note(match["note"], match["length"], tied or bool(match["tie"]))
             for match in inner
         ]
         # The first note says how long the chord is (ABC 2.1, 4.17).
         self._sound(notes, notes[0].quarters * _length(length), line)
 
     def _break(self, sign: str) -> None:
-        """Lengthen the note before and shorten the next, or the other way round."""
-        notes, quarters = self._last
+        """Dot the note before and shorten the next, or the other way round, once it is there."""
         share = Fraction(1, 2 ** len(sign))
-        before = 2 - share if sign[0] == ">" else share
-        for note in notes:
+        self._broken = 2 - share if sign[0] == ">" else share
+
+    def _mend(self, quarters: Fraction) -> Fraction:
+        """Apply a broken rhythm: what it makes of the note that comes, lengthened before it.
+
+        Between unequal notes it has no meaning that all agree on, and is passed over.
+        """
+        before, self._broken = self._broken, None
+        if before is None or self._last.written != quarters:
+            return Fraction(1)
+        for note in self._last.notes:
             note.quarters *= before
-        self._at += quarters * (before - 1)
-        self._last = ([], Fraction(0))
-        self._next = 2 - before
+        self._at += self._last.quarters * (before - 1)
+        return 2 - before
 
     def _begin_tuplet(self, match: re.Match[str]) -> None:
         actual = int(match["actual"])
@@ -263,10 +284,11 @@ class AbcMusic:
             self._sound([], meter.beats * meter.beat_quarters, line)
 
     def _bar_line(self, sign: str, number: str | None, line: int) -> None:
-        times = len(sign) - len(sign.lstrip(":"))
-        starts = len(sign) > times and sign.endswith(":")
+        closing = _CLOSING.search(sign)
+        times = len(closing[0]) if closing is not None else 0
+        starts = sign.endswith(":")
         if not sign.strip(":"):  # a bare "::"
-            times, starts = 1, True
+            times = 1
         double = "||" in sign or "]" in sign or "[" in sign
         if self._filled():
             self._close(line)
@@ -295,7 +317,7 @@ class AbcMusic:
         self._bar = TuneBar(self._meter, self._key.signature or bar.signature)
         self._at = Fraction(0)
         self._standing = {}
-        self._last = ([], Fraction(0))
+        self._last = _Last()
 
     def words(self, text: str) -> None:
         """Degrees that stand below the notes of the last line."""

@@ -58,7 +58,6 @@ class _Conductor:
     keys: dict[int, Key] = field(default_factory=dict)
     sections: dict[int, str] = field(default_factory=dict)
     chords: dict[int, Chord | None] = field(default_factory=dict)
-    end: int = 0
 
 
 def read_midi(
@@ -102,7 +101,6 @@ def read_midi(
         meter = read_meter(told.meters.get(min(told.meters, default=0), "4/4"))
     except BadInput as error:
         raise TuneError(str(error)) from None
-    beat_ticks = ticks * meter.beat_quarters
     zero = max(Fraction(count_in), Fraction(pickup))
     keys = {max(Fraction(0), _near(tick, ticks, grid, meter) - zero): key
             for tick, key in sorted(told.keys.items())}  # fmt: skip
@@ -114,12 +112,14 @@ def read_midi(
     last = max((note.start + note.beats for part in parts for note in part.notes), default=zero)
     if last * meter.beat_quarters > 4 * MOST_BARS:
         raise TuneError(f"more than {MOST_BARS} bars")
+    bars = tuple(_bars(told, reading, last))
+    end = bars[-1].start + bars[-1].beats if bars else last
     microseconds = told.tempo or _DEFAULT_QUARTER_MICROSECONDS
     tempo = 60_000_000 / microseconds / float(meter.beat_quarters)
     return Score(
         tuple(sorted(parts, key=lambda part: PARTS.index(part.name))),
-        chords=tuple(_chords(told, reading, max(last, told.end / beat_ticks - zero))),
-        bars=tuple(_bars(told, reading, last)),
+        chords=tuple(_chords(told, reading, end)),
+        bars=bars,
         meter=meter.name,
         tempo=min(max(round(tempo, 3), SLOWEST), FASTEST),
         key=home,
@@ -180,7 +180,6 @@ def _events(file: mido.MidiFile) -> tuple[_Conductor, list[_Track]]:
                     count += 1
                     if count > MOST_NOTES:
                         raise TuneError(f"more than {MOST_NOTES} notes")
-        told.end = max(told.end, now)
         for track in by_channel.values():
             track.name = name
             if track.notes:

@@ -47,6 +47,9 @@ def _marks(bars: Sequence[MarkedBar]) -> list[Mark]:
     start, said, endings = 0, False, 0
     for index, bar in enumerate(bars):
         double = index > 0 and bars[index - 1].double and not bar.ending
+        if bar.repeat_start and said and not endings:
+            # A start that meets the next one is closed there.
+            found += [Mark(start, "repeat start"), Mark(index - 1, "repeat end", "2")]
         if bar.repeat_start or (double and (not said or endings > 1)):
             start, said, endings = index, bar.repeat_start, 0
         if bar.ending:
