@@ -50,7 +50,7 @@ _XML = """<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema"
 class _Local(lxml.etree.Resolver):
     """Gives the schema what it would fetch."""
 
-    def resolve(self, url: str, public_id: str, context: object) -> object:
+    def resolve(self, url: str, _public: str, context: object) -> object:
         text = _XLINK if url.endswith("xlink.xsd") else _XML if url.endswith("xml.xsd") else None
         return None if text is None else self.resolve_string(text, context)
 
@@ -243,7 +243,9 @@ def _scale(key: Key) -> Score:
         ScoreNote(Fraction(at, 2), Fraction(1, 2), pitch.midi, pitch)
         for at, pitch in enumerate([*up, *reversed(up)])
     )
-    return Score((Part("line", notes, "guitar"),), key=key, keys=((Fraction(0), key),), title=str(key))
+    return Score(
+        (Part("line", notes, "guitar"),), key=key, keys=((Fraction(0), key),), title=str(key)
+    )
 
 
 def written() -> list[Written]:
@@ -275,7 +277,11 @@ def written() -> list[Written]:
     part = Part("line", tuple(sorted(two, key=lambda note: (note.start, note.midi))), "guitar")
     found.append(Written("two voices and chords", Score((part,), title="Test")))
     changed = tune("C4 D4 E4 F4 F#4 G4 A4 B4 Bb4 A4 G4 F4", key="C")
-    keys = ((Fraction(0), Key.parse("C")), (Fraction(4), Key.parse("G")), (Fraction(8), Key.parse("F")))
+    keys = (
+        (Fraction(0), Key.parse("C")),
+        (Fraction(4), Key.parse("G")),
+        (Fraction(8), Key.parse("F")),
+    )
     found.append(Written("key changes", replace(changed, keys=keys)))
     rest = tune("C4:1/2 D4:1/2 r:3 r:4 E4:4")
     found.append(Written("empty bar", rest))

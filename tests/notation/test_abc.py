@@ -122,7 +122,9 @@ def test_joins_and_fingers_are_read_by_others(tmp_path: Path) -> None:
 
 def test_degrees_below_tied_notes_and_rests() -> None:
     case = next(each.score for each in WRITTEN if each.name == "degrees")
-    assert read_abc(abc_text(case, lyrics=True)) == replace(case, bars=read_abc(abc_text(case)).bars)
+    assert read_abc(abc_text(case, lyrics=True)) == replace(
+        case, bars=read_abc(abc_text(case)).bars
+    )
 
 
 def test_changes_of_meter_and_key_come_back() -> None:
@@ -212,7 +214,13 @@ def test_accidentals_hold_to_the_bar_line_and_over_a_tie() -> None:
 
 def test_fields_among_the_notes() -> None:
     score = read_abc(f"{HEAD}C4|[M:3/4]D3|[K:G][L:1/8]F2F2F2|\n")
-    assert [str(note.pitch) for note in score.part("line").notes] == ["C4", "D4", "F#4", "F#4", "F#4"]
+    assert [str(note.pitch) for note in score.part("line").notes] == [
+        "C4",
+        "D4",
+        "F#4",
+        "F#4",
+        "F#4",
+    ]
     assert [(bar.beats, bar.meter) for bar in score.bars] == [(4, ""), (3, "3/4"), (3, "3/4")]
     assert score.keys == ((Fraction(0), Key.parse("C")), (Fraction(7), Key.parse("G")))
 

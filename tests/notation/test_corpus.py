@@ -60,7 +60,9 @@ OTHERWISE: dict[str, str] = {
 }
 
 
-@pytest.mark.parametrize(("name", "tune"), TUNES, ids=[f"{name}-{tune.number}" for name, tune in TUNES])
+@pytest.mark.parametrize(
+    ("name", "tune"), TUNES, ids=[f"{name}-{tune.number}" for name, tune in TUNES]
+)
 def test_as_abc2midi_plays_it(name: str, tune: AbcTune, tmp_path: Path) -> None:
     text = plain(tune)
     alike = played_alike(by_abc2midi(text, tmp_path), ours(read_abc(text)))

@@ -227,7 +227,9 @@ def test_chord_symbols(symbol: str) -> None:
     assert placed_chords(read_musicxml(text)) == placed_chords(score)
 
 
-@pytest.mark.parametrize("symbol", ["C7", "Cmaj7", "Cm7b5", "C9", "C6", "C/E", "Bb7/D", "F#m7", "Cdim7"])
+@pytest.mark.parametrize(
+    "symbol", ["C7", "Cmaj7", "Cm7b5", "C9", "C6", "C/E", "Bb7/D", "F#m7", "Cdim7"]
+)
 def test_chord_symbols_sound_the_same_to_music21(symbol: str) -> None:
     text = musicxml_text(tune("C4:4", chords=symbol))
     stream = music21.converter.parseData(text, format="musicxml")
@@ -244,7 +246,9 @@ def test_diagrams_are_the_shapes_that_were_given() -> None:
     frame = lxml.etree.fromstring(text.encode()).find(".//frame")
     assert frame is not None
     # The F barre, as every guitar book draws it (common practice).
-    notes = [(note.findtext("string"), note.findtext("fret")) for note in frame.findall("frame-note")]
+    notes = [
+        (note.findtext("string"), note.findtext("fret")) for note in frame.findall("frame-note")
+    ]
     assert notes == [("6", "1"), ("5", "3"), ("4", "3"), ("3", "2"), ("2", "1"), ("1", "1")]
     barres = [(note.findtext("string"), note.find("barre").get("type"))
               for note in frame.findall("frame-note") if note.find("barre") is not None]  # fmt: skip
@@ -291,7 +295,9 @@ def test_changes_of_meter_and_sections_come_back() -> None:
 
 
 def test_modes_come_back() -> None:
-    score = replace(tune("A4 B4 C5 D5 E5 F#5 G5 A5", key="A minor"), modes=((Fraction(0), "dorian"),))
+    score = replace(
+        tune("A4 B4 C5 D5 E5 F#5 G5 A5", key="A minor"), modes=((Fraction(0), "dorian"),)
+    )
     text = musicxml_text(score)
     # A dorian has the one sharp of G major (any theory handbook), so F sharp needs no sign.
     assert re.findall("<fifths>(.*?)</fifths>", text) == ["1"]

@@ -7,13 +7,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
-from theorykit.notation.beaming import BEGIN, CONTINUE, beams
+from theorykit.notation.beaming import BEGIN, CONTINUE
 from theorykit.notation.measures import Measure, Sign, measures
 from theorykit.notation.musicxml_note import joins_of
 from theorykit.score.score import Score, ScoreNote
 from theorykit.score.signature import Signature, spelled_in
 from theorykit.score.whole_file import whole_file
-from theorykit.theory.meter import Meter
 from theorykit.theory.pitch import Pitch
 
 #: Bars to a line.
@@ -85,7 +84,7 @@ def abc_text(
     chosen = score.part(part)
     bars = measures(score, chosen, cut_at_chords=True)
     meter = score.signature
-    writer = _Writer(score, joins_of(bars), fingering=fingering)
+    writer = _Writer(joins_of(bars), fingering=fingering)
     lines = [
         "%abc-2.1",
         f"X:{number}",
@@ -163,10 +162,7 @@ def _length(quarters: Fraction) -> str:
 class _Writer:
     """Bars as text, with what earlier ones leave to be said."""
 
-    def __init__(
-        self, score: Score, joins: dict[int, list[tuple[str, str]]], *, fingering: bool
-    ) -> None:
-        self._meter = score.signature
+    def __init__(self, joins: dict[int, list[tuple[str, str]]], *, fingering: bool) -> None:
         self._joins = joins
         self._fingering = fingering
         self._signature: Signature | None = None
@@ -185,21 +181,18 @@ class _Writer:
         signature = self.signature_of(bar)
         fields = ""
         if bar.meter is not None:
-            self._meter = bar.meter
             fields += "" if first else f"[M:{bar.meter.name}]"
         if bar.signature is not None and not first:
             fields += f"[K:{_key(bar.signature)}]"
         if bar.section:
             fields += f"[P:{_said(bar.section).replace(']', ')')}]"
         self._standing, self._anywhere = {}, {}
-        full = self._meter.beats * self._meter.beat_quarters
-        lead = full - bar.quarters if bar.start < 0 else Fraction(0)
         chords = {
             at: str(placed.chord) if placed.chord is not None else "N.C."
             for at, placed in bar.chords
         }
         voices = [
-            self._voice(voice, signature, self._meter, lead, chords if index == 0 else {})
+            self._voice(voice, signature, chords if index == 0 else {})
             for index, voice in enumerate(bar.voices)
         ]
         return fields + " & ".join(voices)
@@ -208,12 +201,10 @@ class _Writer:
         self,
         voice: Sequence[Sign],
         signature: Signature,
-        meter: Meter,
-        lead: Fraction,
         chords: dict[Fraction, str],
     ) -> str:
         parts: list[str] = []
-        for index, (sign, lines) in enumerate(zip(voice, beams(voice, meter, lead), strict=True)):
+        for index, sign in enumerate(voice):
             if sign.offset in chords:
                 parts.append(f'"{chords[sign.offset]}"')
             if sign.opens and sign.tuplet is not None:
@@ -222,7 +213,7 @@ class _Writer:
                 plain = (actual, normal, count) == (3, 2, 3)
                 parts.append("(3" if plain else f"({actual}:{normal}:{count}")
             parts.append(self._sign(sign, signature))
-            if not lines or lines[0] not in (BEGIN, CONTINUE):
+            if not sign.beams or sign.beams[0] not in (BEGIN, CONTINUE):
                 parts.append(" ")
         return "".join(parts).rstrip()
 

@@ -16,22 +16,23 @@ from theorykit.theory.degree import Degree
 from theorykit.theory.meter import read_meter
 from theorykit.theory.pitch import Note, Pitch
 
-_LENGTH = r"[0-9]{0,4}/*[0-9]{0,4}"
+_LENGTH = r"[0-9]{0,4}/{0,8}[0-9]{0,4}"
 _NOTE = r"(?:\^\^|\^|__|_|=)?[A-Ga-g][,']{0,8}"
 
 # What may stand in a line of music, most particular first. What is none of it is passed over, as
-# the standard asks of programs that meet what they do not know (ABC 2.1, 8.1).
+# the standard asks of programs that meet what they do not know (ABC 2.1, 8.1). Nothing in it may
+# be of any length, so that a line takes no longer than its length says.
 _TOKEN = re.compile(
     rf"""
-      "(?P<text>[^"]*)"
+      "(?P<text>[^"]{{0,400}})"
     | !(?P<mark>[^!\s|]{{1,32}})!
     | \+(?P<old_mark>[a-zA-Z.]{{1,32}}|[0-5])\+
-    | \[(?P<name>[A-Za-z]):(?P<field>[^\]]*)\]
-    | (?P<grace>\{{[^}}]*\}})
-    | (?P<bar>(?:\[\||:+\||:{{2,}}|\|)[|:\]]*)(?P<number>[1-9][0-9,\-]{{0,8}})?
+    | \[(?P<name>[A-Za-z]):(?P<field>[^\[\]]{{0,200}})\]
+    | (?P<grace>\{{[^{{}}]{{0,200}}\}})
+    | (?P<bar>(?:\[\||:{{1,8}}\||:{{2,8}}|\|)[|:\]]{{0,8}})(?P<number>[1-9][0-9,\-]{{0,8}})?
     | \[(?P<ending>[1-9][0-9,\-]{{0,8}})
     | \((?P<actual>[2-9])(?::(?P<normal>[0-9]?)(?::(?P<count>[0-9]{{0,2}}))?)?
-    | \[(?P<chord>[^\[\]|]*)\](?P<chord_length>{_LENGTH})(?P<chord_tie>-?)
+    | \[(?P<chord>[^\[\]|]{{0,400}})\](?P<chord_length>{_LENGTH})(?P<chord_tie>-?)
     | (?P<note>{_NOTE})(?P<length>{_LENGTH})(?P<tie>\s?-(?!\()|)
     | (?P<rest>[zx])(?P<rest_length>{_LENGTH})
     | (?P<bars_rest>[ZX])(?P<bars>[0-9]{{0,3}})
@@ -347,7 +348,7 @@ def _length(text: str) -> Fraction:
     assert match is not None  # the token was one
     over, slashes, under = match.groups()
     below = int(under) if under else 2 ** len(slashes)
-    if not below or len(slashes) > 8 or int(over or 1) > 2048:
+    if not below or int(over or 1) > 2048:
         raise BadInput("length", text, "no note lasts so")
     return Fraction(int(over or 1), below)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from theorykit.notation.measures import Sign
+from theorykit.notation.stroke import Stroke
 from theorykit.theory.meter import Meter
 
 #: What a line of a beam does at a note.
@@ -18,7 +18,7 @@ BEGIN, CONTINUE, END, FORWARD, BACKWARD = (
 )
 
 
-def beams(voice: Sequence[Sign], meter: Meter, lead: Fraction) -> list[tuple[str, ...]]:
+def beams(voice: Sequence[Stroke], meter: Meter, lead: Fraction) -> list[tuple[str, ...]]:
     """What each line of the beam does at each sign of a voice, the outermost line first.
 
     Notes of one beat hang together; in meters of four beats, a half bar of nothing but eighths
@@ -26,14 +26,14 @@ def beams(voice: Sequence[Sign], meter: Meter, lead: Fraction) -> list[tuple[str
 
     Parameters
     ----------
-    voice : sequence of Sign
+    voice : sequence of Stroke
     meter : Meter
     lead : Fraction
         Quarters that a pick-up lacks to a full bar.
     """
     groups: list[list[int]] = []
     for index, sign in enumerate(voice):
-        if not sign.notes or _lines(sign) == 0:
+        if not sign.sounds or _lines(sign) == 0:
             groups.append([])
             continue
         same = (
@@ -55,11 +55,11 @@ def beams(voice: Sequence[Sign], meter: Meter, lead: Fraction) -> list[tuple[str
     return found
 
 
-def _place(sign: Sign, meter: Meter, lead: Fraction) -> int:
+def _place(sign: Stroke, meter: Meter, lead: Fraction) -> int:
     return int((sign.offset + lead) // meter.beat_quarters)
 
 
-def _joined(groups: list[list[int]], voice: Sequence[Sign], lead: Fraction) -> list[list[int]]:
+def _joined(groups: list[list[int]], voice: Sequence[Stroke], lead: Fraction) -> list[list[int]]:
     """Two beats of plain eighths that make a half bar, as one group."""
     found: list[list[int]] = []
     for group in groups:
@@ -77,12 +77,12 @@ def _joined(groups: list[list[int]], voice: Sequence[Sign], lead: Fraction) -> l
     return found
 
 
-def _lines(sign: Sign) -> int:
+def _lines(sign: Stroke) -> int:
     """How many beams a value has: one for an eighth, two for a sixteenth."""
     return max(0, (1 / sign.base).numerator.bit_length() - 1) if sign.base < 1 else 0
 
 
-def _at(voice: Sequence[Sign], group: Sequence[int], at: int) -> tuple[str, ...]:
+def _at(voice: Sequence[Stroke], group: Sequence[int], at: int) -> tuple[str, ...]:
     lines = [_lines(voice[index]) for index in group]
     parts: list[str] = []
     for line in range(1, lines[at] + 1):

@@ -4,25 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.errors import BadInput
-from theorykit.notation.note_value import grid_units, is_dyadic, single_value, values
+from theorykit.notation.rhythm import Piece, strokes
+from theorykit.notation.stroke import Tuplet
 from theorykit.score.score import Part, PlacedChord, Score, ScoreBar, ScoreNote
 from theorykit.score.signature import Signature, signature_changes
 from theorykit.theory.meter import Meter, read_meter
 
 #: Voices that may sound together in a part.
 MOST_VOICES = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Tuplet:
-    """``actual`` notes in the time of ``normal`` ones."""
-
-    actual: int
-    normal: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +35,8 @@ class Sign:
     tuplet : Tuplet, optional
     opens, closes : bool
         Whether it is the first and the last of its tuplet.
+    beams : tuple of str
+        What each line of the beam does at it, the outermost first.
     """
 
     offset: Fraction
@@ -54,6 +49,7 @@ class Sign:
     tuplet: Tuplet | None = None
     opens: bool = False
     closes: bool = False
+    beams: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,18 +85,12 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
-    """A note or rest within a bar, not yet split into signs."""
+class _Chord:
+    """Notes that begin and end together, in ticks after beat 0."""
 
-    offset: Fraction
-    quarters: Fraction
-    notes: tuple[ScoreNote, ...] = ()
-    tied_from: bool = False
-    tied_to: bool = False
-
-    @property
-    def end(self) -> Fraction:
-        return self.offset + self.quarters
+    start: int
+    end: int
+    notes: tuple[ScoreNote, ...]
 
 
 def measures(
@@ -130,13 +120,16 @@ def measures(
         part = score.part(part)
     quarter = score.signature.beat_quarters
     written = [note for note in part.notes if note.start >= -score.pickup]
-    lanes = _lanes(written)
     bars = _bars(score, written)
+    ticks = _ticks(score, written, bars)
+    per_beat = int(ticks * quarter)
+    edges = [(_tick(bar.start, per_beat), _tick(bar.start + bar.beats, per_beat)) for bar in bars]
+    lanes = [_by_bar(lane, edges) for lane in _lanes(written, per_beat)]
     signatures = signature_changes(score)
     chords = sorted(score.chords, key=lambda placed: placed.start)
     found: list[Measure] = []
     meter_name, told_signature, told_section = "", None, ""
-    for bar in bars:
+    for index, bar in enumerate(bars):
         end = bar.start + bar.beats
         name = bar.meter or score.meter
         meter = read_meter(name)
@@ -147,15 +140,18 @@ def measures(
             for placed in chords
             if bar.start <= placed.start < end
         )
-        cuts = [at for at, _ in here if at > 0] if cut_at_chords else []
+        cuts = [_tick(placed.start, per_beat) for at, placed in here if at] if cut_at_chords else []
         length = bar.beats * quarter
-        voices = [_signs(_pieces(lane, bar, quarter, cuts), length, meter) for lane in lanes]
+        # A pick-up's places count back from the bar line.
+        full = meter.beats * meter.beat_quarters
+        lead = full - length if bar.start < 0 and length < full else Fraction(0)
+        voices = [_signs(lane[index], edges[index], cuts, ticks, meter, lead) for lane in lanes]
         sounding = [voice for voice in voices if any(sign.notes for sign in voice)]
         found.append(
             Measure(
                 bar.start,
                 length,
-                length == meter.beats * meter.beat_quarters,
+                length == full,
                 meter if name != meter_name else None,
                 signature if signature != told_signature else None,
                 bar.section if bar.section != told_section else "",
@@ -181,131 +177,107 @@ def _bars(score: Score, notes: Sequence[ScoreNote]) -> list[ScoreBar]:
     return bars
 
 
-def _lanes(
-    notes: Sequence[ScoreNote],
-) -> list[list[tuple[Fraction, Fraction, tuple[ScoreNote, ...]]]]:
+def _ticks(score: Score, notes: Sequence[ScoreNote], bars: Sequence[ScoreBar]) -> int:
+    """Ticks to a quarter that all places are whole numbers of."""
+    quarter = score.signature.beat_quarters
+    lowers = {note.start.denominator for note in notes}
+    lowers |= {note.beats.denominator for note in notes}
+    lowers |= {(bar.start + bar.beats).denominator for bar in bars} | {bars[0].start.denominator}
+    lowers |= {placed.start.denominator for placed in score.chords}
+    # A whole number of ticks to the beat is one to the quarter too, if it is to the beat's parts.
+    return math.lcm(*lowers) * quarter.denominator * quarter.numerator
+
+
+def _tick(beat: Fraction, per_beat: int) -> int:
+    return beat.numerator * per_beat // beat.denominator
+
+
+def _lanes(notes: Sequence[ScoreNote], per_beat: int) -> list[list[_Chord]]:
     """Chords, notes that start and end together, in as few voices as keep them apart."""
-    groups: dict[tuple[Fraction, Fraction], list[ScoreNote]] = {}
+    groups: dict[tuple[int, int], list[ScoreNote]] = {}
     for note in notes:
-        groups.setdefault((note.start, note.beats), []).append(note)
-    lanes: list[list[tuple[Fraction, Fraction, tuple[ScoreNote, ...]]]] = [[]]
+        start = _tick(note.start, per_beat)
+        groups.setdefault((start, start + _tick(note.beats, per_beat)), []).append(note)
+    lanes: list[list[_Chord]] = [[]]
     # Of those that start together the higher has the first voice.
     order = sorted(groups, key=lambda place: (place[0], -max(n.midi for n in groups[place])))
-    for start, beats in order:
-        chord = tuple(sorted(groups[start, beats], key=lambda note: note.midi))
+    for start, end in order:
+        chord = _Chord(start, end, tuple(sorted(groups[start, end], key=lambda each: each.midi)))
         for lane in lanes:
-            if not lane or lane[-1][1] <= start:
+            if not lane or lane[-1].end <= start:
                 break
         else:
             lane = []
             lanes.append(lane)
         if len(lanes) > MOST_VOICES:
-            raise BadInput("part", f"at beat {start}", f"more than {MOST_VOICES} voices at once")
-        lane.append((start, start + beats, chord))
+            at = f"at beat {Fraction(start, per_beat)}"
+            raise BadInput("part", at, f"more than {MOST_VOICES} voices at once")
+        lane.append(chord)
     return lanes
 
 
-def _pieces(
-    lane: list[tuple[Fraction, Fraction, tuple[ScoreNote, ...]]],
-    bar: ScoreBar,
-    quarter: Fraction,
-    cuts: Sequence[Fraction],
-) -> list[_Piece]:
-    """What a voice has in a bar, rests included, split at the cuts."""
-    length = bar.beats * quarter
-    pieces: list[_Piece] = []
-    at = Fraction(0)
-    for start, end, notes in lane:
-        if end <= bar.start or start >= bar.start + bar.beats:
-            continue
-        first = max(Fraction(0), (start - bar.start) * quarter)
-        last = min(length, (end - bar.start) * quarter)
+def _by_bar(lane: Sequence[_Chord], edges: Sequence[tuple[int, int]]) -> list[list[_Chord]]:
+    """What of a voice sounds in each bar."""
+    found: list[list[_Chord]] = []
+    first = 0
+    for start, end in edges:
+        while first < len(lane) and lane[first].end <= start:
+            first += 1
+        here: list[_Chord] = []
+        for chord in lane[first:]:
+            if chord.start >= end:
+                break
+            here.append(chord)
+        found.append(here)
+    return found
+
+
+def _signs(
+    chords: Sequence[_Chord],
+    edge: tuple[int, int],
+    cuts: Sequence[int],
+    ticks: int,
+    meter: Meter,
+    lead: Fraction,
+) -> tuple[Sign, ...]:
+    """A voice's bar: its notes, and rests where it has none, split at the cuts."""
+    start, end = edge
+    places: list[tuple[int, int, _Chord | None]] = []
+    at = start
+    for chord in chords:
+        first, last = max(start, chord.start), min(end, chord.end)
         if first > at:
-            pieces.append(_Piece(at, first - at))
-        pieces.append(
-            _Piece(first, last - first, notes, start < bar.start, end > bar.start + bar.beats)
-        )
+            places.append((at, first, None))
+        places.append((first, last, chord))
         at = last
-    if at < length:
-        pieces.append(_Piece(at, length - at))
+    if at < end:
+        places.append((at, end, None))
     for cut in cuts:
-        pieces = [part for piece in pieces for part in _cut(piece, cut)]
-    return pieces
-
-
-def _cut(piece: _Piece, at: Fraction) -> list[_Piece]:
-    if not piece.offset < at < piece.end:
-        return [piece]
-    sounds = bool(piece.notes)
-    return [
-        replace(piece, quarters=at - piece.offset, tied_to=sounds),
-        replace(piece, offset=at, quarters=piece.end - at, tied_from=sounds),
-    ]
-
-
-def _signs(pieces: Sequence[_Piece], length: Fraction, meter: Meter) -> tuple[Sign, ...]:
-    units = grid_units(meter)
-    # A pick-up's places count back from the bar line.
-    lead = meter.beats * meter.beat_quarters - length
-    lead = lead if lead > 0 else Fraction(0)
+        places = [part for place in places for part in _cut(place, cut)]
+    pieces: tuple[Piece, ...] = tuple(
+        (first - start, last - start, chord is not None) for first, last, chord in places
+    )
     found: list[Sign] = []
-    index = 0
-    while index < len(pieces):
-        stop = index + 1
-        while not is_dyadic(pieces[stop - 1].end) and stop < len(pieces):
-            stop += 1
-        run = pieces[index:stop]
-        if len(run) == 1 and is_dyadic(run[0].quarters):
-            found += _split(run[0], Fraction(1), lead, units)
-        else:
-            found += _tuplet(run)
-        index = stop
+    for stroke in strokes(pieces, ticks, meter, lead):
+        first, last, sounding = places[stroke.piece]
+        found.append(
+            Sign(
+                stroke.offset,
+                stroke.quarters,
+                stroke.base,
+                stroke.dots,
+                () if sounding is None else sounding.notes,
+                sounding is not None and (not stroke.first or first > sounding.start),
+                sounding is not None and (not stroke.last or last < sounding.end),
+                stroke.tuplet,
+                stroke.opens,
+                stroke.closes,
+                stroke.beams,
+            )
+        )
     return tuple(found)
 
 
-def _tuplet(run: Sequence[_Piece]) -> list[Sign]:
-    """A run of pieces that together last a plain length, but each of which need not."""
-    lower = math.lcm(*(piece.quarters.denominator for piece in run))
-    actual = lower // (lower & -lower)
-    normal = 1 << (actual.bit_length() - 1)
-    start = run[0].offset
-    units = grid_units(read_meter("4/4"))[1:]
-    signs: list[Sign] = []
-    for piece in run:
-        moved = replace(piece, offset=piece.offset - start)
-        signs += _split(moved, Fraction(actual, normal), Fraction(0), units)
-    signs = [
-        replace(sign, offset=sign.offset + start, tuplet=Tuplet(actual, normal)) for sign in signs
-    ]
-    signs[0] = replace(signs[0], opens=True)
-    signs[-1] = replace(signs[-1], closes=True)
-    return signs
-
-
-def _split(
-    piece: _Piece, stretch: Fraction, lead: Fraction, units: tuple[Fraction, ...]
-) -> list[Sign]:
-    """The signs of a piece whose written length is ``stretch`` times what it lasts."""
-    at, lengths = piece.offset, [piece.quarters * stretch]
-    inside = stretch != 1
-    if not inside or single_value(lengths[0]) is None:
-        start = (piece.offset + lead) * stretch
-        lengths = list(values(start, lengths[0], units, rest=not piece.notes))
-    signs: list[Sign] = []
-    for index, length in enumerate(lengths):
-        value = single_value(length)
-        if value is None:
-            raise BadInput("note", length, "too short to be written")
-        sounds, last = bool(piece.notes), len(lengths) - 1
-        signs.append(
-            Sign(
-                at,
-                length / stretch,
-                *value,
-                piece.notes,
-                sounds and (piece.tied_from or index > 0),
-                sounds and (piece.tied_to or index < last),
-            )
-        )
-        at += length / stretch
-    return signs
+def _cut(place: tuple[int, int, _Chord | None], at: int) -> list[tuple[int, int, _Chord | None]]:
+    first, last, chord = place
+    return [(first, at, chord), (at, last, chord)] if first < at < last else [place]

@@ -20,7 +20,6 @@ from theorykit.errors import BadInput
 from theorykit.instruments.fingering import finger_line
 from theorykit.instruments.instrument import Instrument
 from theorykit.instruments.shape import Shape
-from theorykit.notation.beaming import beams
 from theorykit.notation.clef import clef_of
 from theorykit.notation.measures import Measure, Sign, measures
 from theorykit.notation.musicxml_harmony import Frames, frames_for, harmony
@@ -267,10 +266,9 @@ class _Writer:
     def measures(self, bars: Sequence[Measure]) -> list[str]:
         found: list[str] = []
         number, odd = 0, 0
-        signature, meter = None, self.score.signature
+        signature = None
         for index, bar in enumerate(bars):
             signature = bar.signature or signature
-            meter = bar.meter or meter
             assert signature is not None  # the first bar has one
             if bar.start < 0:
                 label = 'number="0" implicit="yes"'
@@ -292,9 +290,7 @@ class _Writer:
                     '<direction placement="above"><direction-type>'
                     f"<rehearsal>{text}</rehearsal></direction-type></direction>"
                 )
-            found.append(
-                f"<measure {label}>{body}{self.staves(bar, signature, meter)}{end}</measure>"
-            )
+            found.append(f"<measure {label}>{body}{self.staves(bar, signature)}{end}</measure>")
         return found
 
     def attributes(self, bar: Measure, *, first: bool) -> str:
@@ -330,15 +326,12 @@ class _Writer:
             )
         return "".join(parts)
 
-    def staves(self, bar: Measure, signature: Signature, meter: Meter) -> str:
+    def staves(self, bar: Measure, signature: Signature) -> str:
         """All voices of the bar, the staff's and then the tablature's."""
         back = f"<backup><duration>{int(bar.quarters * self.divisions)}</duration></backup>"
-        full = meter.beats * meter.beat_quarters
-        lead = full - bar.quarters if bar.start < 0 else Fraction(0)
         self.notes.begin(signature)
         voices = [
-            self.voice(bar, signs, number, beams(signs, meter, lead))
-            for number, signs in enumerate(bar.voices, start=1)
+            self.voice(bar, signs, number) for number, signs in enumerate(bar.voices, start=1)
         ]
         if self.neck is not None:
             above = max(_STAFF_VOICES, len(bar.voices))
@@ -346,22 +339,18 @@ class _Writer:
                 voices.append("".join(self.notes.tab(sign, number) for sign in signs))
         return back.join(voices)
 
-    def voice(
-        self, bar: Measure, signs: Sequence[Sign], number: int, lines: Sequence[tuple[str, ...]]
-    ) -> str:
+    def voice(self, bar: Measure, signs: Sequence[Sign], number: int) -> str:
         """A voice; the first one has the chord symbols that come in under its signs."""
         staff = 1 if self.neck is not None else None
         waiting = list(bar.chords) if number == 1 else []
         parts: list[str] = []
-        for sign, line in zip(signs, lines, strict=True):
+        for sign in signs:
             while waiting and waiting[0][0] < sign.offset + sign.quarters:
                 at, placed = waiting.pop(0)
                 shape = self.frames(placed.chord) if placed.chord is not None else None
                 later = int((at - sign.offset) * self.divisions)
                 parts.append(harmony(placed.chord, later, shape))
-            parts.append(
-                self.notes.sign(sign, number, staff=staff, beams=line, places=staff is None)
-            )
+            parts.append(self.notes.sign(sign, number, staff=staff, places=staff is None))
         return "".join(parts)
 
 

@@ -97,9 +97,7 @@ class NoteWriter:
         self._signs = signature.alters
         self._standing = {}
 
-    def sign(
-        self, sign: Sign, voice: int, *, staff: int | None, beams: Sequence[str], places: bool
-    ) -> str:
+    def sign(self, sign: Sign, voice: int, *, staff: int | None, places: bool) -> str:
         """A sign on the staff; ``places`` adds strings and frets, where no tablature has them."""
         duration = self._duration(sign)
         shape = _shape(sign)
@@ -108,7 +106,8 @@ class NoteWriter:
             tail = f"<voice>{voice}</voice>{shape}{on_staff}{_tuplet(sign)}"
             return f"<note><rest/>{duration}{tail}</note>"
         lines = "".join(
-            f'<beam number="{number}">{what}</beam>' for number, what in enumerate(beams, start=1)
+            f'<beam number="{number}">{what}</beam>'
+            for number, what in enumerate(sign.beams, start=1)
         )
         parts: list[str] = []
         for index, note in enumerate(sign.notes):
@@ -194,7 +193,7 @@ class NoteWriter:
         return f"<notations>{inner}</notations>" if inner else ""
 
     def _here(self, sign: Sign, note: ScoreNote) -> list[Join]:
-        """The joins that belong to this sign of a note: its last one starts, its first one stops."""
+        """The joins at this sign of a note: its last one starts, its first one stops."""
         return [
             (kind, end)
             for kind, end in self._joins.get(id(note), [])
