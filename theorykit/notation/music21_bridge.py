@@ -34,7 +34,7 @@ def to_music21(score: Score) -> Any:
 
     Examples
     --------
-    >>> from theorykit.score.score import Part
+    >>> from theorykit.score.score import Part, ScoreNote
     >>> tune = Score((Part("line", (ScoreNote(Fraction(0), Fraction(4), 69),), "guitar"),))
     >>> [note.nameWithOctave for note in to_music21(tune).recurse().notes]
     ['A4']

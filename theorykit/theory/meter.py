@@ -103,7 +103,7 @@ def read_meter(text: str) -> Meter:
     match = _SIGNATURE.fullmatch(text.strip()) if isinstance(text, str) else None
     if match is None:
         accepted = "such as 4/4 or 6/8, the lower figure 1, 2, 4, 8, 16 or 32"
-        raise BadInput("meter", text, "not a time signature", accepted=accepted)
+        raise BadInput("meter", text, "not a meter", accepted=accepted)
     upper, lower = int(match[1]), int(match[2])
     if upper > 3 and upper % 3 == 0:
         return Meter(match[0], upper // 3, Fraction(12, lower))
