@@ -45,6 +45,9 @@ PURE = (
     "scene",
 )
 
+#: The one module that may load music21, when a function of it is called.
+BRIDGE = PACKAGE / "notation" / "music21_bridge.py"
+
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
@@ -77,7 +80,7 @@ def test_imports_point_down(path: Path) -> None:
         if head == "theorykit":
             assert rest, f"{path}: imports the whole package"
             assert rest[0] in allowed, f"{layer} imports {name}"
-        elif layer in PURE:
+        elif layer in PURE and (path, head) != (BRIDGE, "music21"):
             assert head not in HEAVY, f"{layer} imports {name}"
 
 

@@ -65,6 +65,44 @@ class BadInput(TheoryKitError, ValueError):
         return (_rebuild, state)
 
 
+class TuneError(TheoryKitError, ValueError):
+    """A tune file that can't be read.
+
+    Parameters
+    ----------
+    reason : str
+        What is wrong with it.
+    bar, line : int, optional
+        Where, counted from 1.
+
+    Examples
+    --------
+    >>> print(TuneError("a note with no length", bar=3))
+    bar 3: a note with no length
+    """
+
+    def __init__(self, reason: str, *, bar: int | None = None, line: int | None = None) -> None:
+        self.reason = reason
+        self.bar = bar
+        self.line = line
+        shown = "".join(letter if letter.isprintable() else " " for letter in reason)
+        if len(shown) > 200:
+            shown = shown[:197] + "..."
+        places = [
+            f"{kind} {number}"
+            for kind, number in (("line", line), ("bar", bar))
+            if number is not None
+        ]
+        super().__init__(f"{', '.join(places)}: {shown}" if places else shown)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return (_rebuild_tune, (self.reason, self.bar, self.line))
+
+
+def _rebuild_tune(reason: str, bar: int | None, line: int | None) -> TuneError:
+    return TuneError(reason, bar=bar, line=line)
+
+
 def _rebuild(
     kind: str, value: object, reason: str, accepted: str | None, nearest: str | None
 ) -> BadInput:

@@ -11,7 +11,8 @@ from notation.sheets import blues, chromatic, everything, jig, line, waltz
 
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import INSTRUMENTS, find_instrument
-from theorykit.notation.mei import clef_of, head_texts, mei
+from theorykit.notation.clef import clef_of
+from theorykit.notation.mei import head_texts, mei
 from theorykit.notation.sheet import sheet
 from theorykit.score.arrange import arrange
 from theorykit.score.score import Part, Score, ScoreBar, ScoreNote
@@ -135,9 +136,20 @@ CLEFS = {
 }
 
 
+#: Sign, line and octaves of the clefs (common practice).
+WRITTEN = {
+    "treble": ("G", 2, 0),
+    "treble 8vb": ("G", 2, -1),
+    "alto": ("C", 3, 0),
+    "bass": ("F", 4, 0),
+    "bass 8vb": ("F", 4, -1),
+}
+
+
 @pytest.mark.parametrize("name", CLEFS)
 def test_clefs(name: str) -> None:
-    assert clef_of(find_instrument(name), ()) == CLEFS[name]
+    assert find_instrument(name).clef == CLEFS[name]
+    assert clef_of(find_instrument(name), ()) == WRITTEN[CLEFS[name]]
 
 
 def test_every_instrument_reads_most_of_its_notes_near_the_staff() -> None:

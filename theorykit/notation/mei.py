@@ -11,8 +11,8 @@ from collections.abc import Collection, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
-from theorykit.instruments.instrument import CLEFS, Instrument
 from theorykit.notation.bar import Piece, Tuplet, WrittenBar
+from theorykit.notation.clef import clef_of
 from theorykit.notation.fold import FoldedBar
 from theorykit.notation.picking import SLURRED
 from theorykit.notation.place import key_at
@@ -68,17 +68,6 @@ def mei(sheet: Sheet, prefix: str, line_starts: Collection[int] = (), *, letters
 def plain(text: str) -> str:
     """A text as XML holds it."""
     return html.escape("".join(letter for letter in text if letter.isprintable()), quote=True)
-
-
-def clef_of(instrument: Instrument | None, notes: Sequence[ScoreNote]) -> str:
-    """The clef of the instrument, or the one that suits the notes."""
-    if instrument is not None:
-        return instrument.clef
-    if not notes:
-        return "treble"
-    middle = sorted(note.midi for note in notes)[len(notes) // 2]
-    # Below A3 the bass clef needs fewer ledger lines.
-    return "treble" if middle >= 57 else "bass"
 
 
 def bend_text(glide: Glide) -> str:
@@ -162,7 +151,7 @@ class _Writer:
                     f'<rend halign="{side}" valign="bottom" fontsize="10pt">{plain(text)}</rend>'
                 )
         out.append("</pgHead>")
-        shape, line, octave = CLEFS[clef_of(sheet.instrument, self.notes)]
+        shape, line, octave = clef_of(sheet.instrument, [note.midi for note in self.notes])
         clef = f'clef.shape="{shape}" clef.line="{line}"'
         if octave:
             clef += ' clef.dis="8" clef.dis.place="below"'

@@ -18,7 +18,7 @@ from theorykit.errors import BadInput, nearest
 from theorykit.theory.chord import Chord
 from theorykit.theory.degree import Degree
 from theorykit.theory.key import Key
-from theorykit.theory.meter import Meter, find_meter
+from theorykit.theory.meter import Meter, read_meter
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.pitch import Pitch
 
@@ -27,6 +27,18 @@ PARTS = ("bass", "comp", "click", "drone", "line")
 
 #: Beats a minute that can be practised to.
 SLOWEST, FASTEST = 20, 400
+
+#: The modes of tunes, with how many sharps their signature has more than the major key's on the
+#: same tonic (any theory handbook: D dorian has the signature of C).
+MODES: dict[str, int] = {
+    "ionian": 0,
+    "dorian": -2,
+    "phrygian": -4,
+    "lydian": 1,
+    "mixolydian": -1,
+    "aeolian": -3,
+    "locrian": -5,
+}
 
 Articulation = Literal["", "staccato", "tenuto", "accent", "hammer-on", "pull-off", "ghost"]
 
@@ -221,12 +233,31 @@ class PlacedChord:
 
 @dataclass(frozen=True, slots=True)
 class ScoreBar:
-    """A bar at its place; ``chorus`` counts from 1, and is 0 for the ending."""
+    """A bar at its place.
+
+    Parameters
+    ----------
+    start, beats : Fraction
+        In the beats of the score's own meter. A bar that is shorter than its meter says is the
+        end of a repeat, or the pick-up to the next one.
+    chorus : int
+        Counts from 1, and is 0 for the ending.
+    section : str
+    meter : str
+        Its signature, where not the score's.
+    """
 
     start: Fraction
     beats: Fraction
     chorus: int = 1
     section: str = ""
+    meter: str = ""
+
+    def __post_init__(self) -> None:
+        if self.beats <= 0:
+            raise BadInput("bar", self.beats, "a bar needs a length", accepted="beats above 0")
+        if self.meter:
+            read_meter(self.meter)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,6 +285,9 @@ class Score:
     title : str
     remark : str
         What could not be played as asked, and what was played in its place.
+    modes : tuple of (Fraction, str)
+        From which beats on the signature is that of a mode, one of ``MODES``, on the key's
+        tonic; nothing where it is the key's own.
 
     Examples
     --------
@@ -275,10 +309,15 @@ class Score:
     count_in: Fraction = Fraction(0)
     title: str = ""
     remark: str = field(default="", compare=False)
+    modes: tuple[tuple[Fraction, str], ...] = ()
 
     def __post_init__(self) -> None:
         check_tempo(self.tempo)
-        find_meter(self.meter)
+        read_meter(self.meter)
+        for _, mode in self.modes:
+            if mode and mode not in MODES:
+                accepted, close = ", ".join(MODES), nearest(mode, MODES)
+                raise BadInput("mode", mode, "unknown", accepted=accepted, nearest=close)
         names = [part.name for part in self.parts]
         if len(set(names)) < len(names):
             raise BadInput("parts", " ".join(names), "two parts of one name")
@@ -286,7 +325,7 @@ class Score:
     @property
     def signature(self) -> Meter:
         """The meter as players count it."""
-        return find_meter(self.meter)
+        return read_meter(self.meter)
 
     @property
     def start(self) -> Fraction:

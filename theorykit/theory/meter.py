@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -79,3 +80,31 @@ def find_meter(text: str) -> Meter:
             nearest=nearest(text, METERS) if isinstance(text, str) else None,
         )
     return meter
+
+
+_SIGNATURE = re.compile(r"([1-9][0-9]?)/(1|2|4|8|16|32)")
+
+
+def read_meter(text: str) -> Meter:
+    """A meter by its signature: those of charts, and by the same rule all that tunes may have.
+
+    Raises
+    ------
+    BadInput
+        If it is no signature.
+
+    Examples
+    --------
+    >>> read_meter("6/4").beats, read_meter("3/8").beats
+    (2, 3)
+    """
+    if isinstance(text, str) and text.strip() in METERS:
+        return METERS[text.strip()]
+    match = _SIGNATURE.fullmatch(text.strip()) if isinstance(text, str) else None
+    if match is None:
+        accepted = "such as 4/4 or 6/8, the lower figure 1, 2, 4, 8, 16 or 32"
+        raise BadInput("meter", text, "not a meter", accepted=accepted)
+    upper, lower = int(match[1]), int(match[2])
+    if upper > 3 and upper % 3 == 0:
+        return Meter(match[0], upper // 3, Fraction(12, lower))
+    return Meter(match[0], upper, Fraction(4, lower))
