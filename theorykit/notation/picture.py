@@ -58,24 +58,20 @@ def _finished(svg: str, sheet: Sheet, prefix: str) -> str:
     svg = _MUSIC_LETTER.sub(
         lambda found: f'<tspan font-size="{int(found[1]) // 2}px">{_PLAIN_LETTERS[found[2]]}', svg
     )
-    parts = re.split(rf'(<g id="{prefix}-[nt]\d+(?:-\d+)?" class="note")', svg)
+    parts = re.split(rf'(<g id="{prefix}-([nt])(\d+)(?:-\d+)?" class="note")', svg)
     frets: dict[int, tuple[int, int]] = {}
-    # Every second part is the start of a note, and what follows it reaches to the next one.
-    for place in range(1, len(parts), 2):
-        kind, index = _named(parts[place], prefix)
+    # Text, then for each note its start, kind and place in the part, and what reaches to the next.
+    for place in range(1, len(parts), 4):
+        kind, index, body = parts[place + 1], int(parts[place + 2]), parts[place + 3]
         if kind == "t":
-            fret = _FRET.search(parts[place + 1])
+            fret = _FRET.search(body)
             if fret is not None:
                 frets[index] = int(fret[1]), int(fret[2])
         else:
             role = sheet.notes[index].role if sheet.roles else ""
-            parts[place + 1] = _noted(parts[place + 1], role)
+            parts[place + 3] = _noted(body, role)
+        parts[place + 1] = parts[place + 2] = ""
     return _bent("".join(parts), prefix, frets)
-
-
-def _named(start: str, prefix: str) -> tuple[str, int]:
-    name = start[len(f'<g id="{prefix}-') :]
-    return name[0], int(re.split('[-"]', name[1:], maxsplit=1)[0])
 
 
 def _noted(part: str, role: str) -> str:
