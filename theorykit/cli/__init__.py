@@ -10,6 +10,7 @@ from theorykit.cli.advice import advise
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
 from theorykit.cli.neck import neck
+from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
 from theorykit.cli.shapes import shapes
 from theorykit.cli.theory import chord, find, progression, scale
@@ -25,7 +26,21 @@ def cli() -> None:
     """Scales over chords for improvisers: what fits, where it lies, and the lesson to take home."""
 
 
-for _command in (scale, chord, find, progression, advise, neck, shapes, finger, render, export):
+for _command in (
+    scale,
+    chord,
+    find,
+    progression,
+    advise,
+    neck,
+    shapes,
+    finger,
+    sequence,
+    line,
+    routine,
+    render,
+    export,
+):
     cli.add_command(_command)
 
 

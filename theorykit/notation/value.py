@@ -12,7 +12,7 @@ from functools import lru_cache
 from math import gcd
 
 from theorykit.score.feel import GROUPS
-from theorykit.theory.meter import Meter, find_meter
+from theorykit.theory.meter import Meter, read_meter
 
 #: Ticks of a quarter note: 64 for sixteenths of sixteenths, times 3, 5 and 7 for tuplets.
 QUARTER = 64 * 3 * 5 * 7
@@ -104,7 +104,7 @@ def ladder(meter_name: str) -> Ladder:
     >>> rungs.bar // QUARTER, rungs.compound, [at // (QUARTER // 2) for at in rungs.edges[1]]
     (3, True, [3])
     """
-    meter: Meter = find_meter(meter_name)
+    meter: Meter = read_meter(meter_name)
     beat = to_ticks(meter.beat_quarters)
     bar = beat * meter.beats
     groups = tuple(beat * at for at in GROUPS.get(meter_name, ()) if at)
