@@ -7,15 +7,13 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from file_checks import check_abc
 from written import (
     Written,
     by_abc2midi,
-    by_music21,
     on_strings,
     ours,
-    placed_chords,
     played_alike,
-    spelled,
     tune,
     written,
 )
@@ -26,7 +24,7 @@ from theorykit.notation.abc_book import abc_tunes
 from theorykit.notation.abc_reader import read_abc
 from theorykit.score.arrange import arrange
 from theorykit.score.run import scale_run
-from theorykit.score.score import MODES, Score, ScoreBar
+from theorykit.score.score import MODES, ScoreBar
 from theorykit.theory.key import Key
 from theorykit.theory.pitch import Note
 from theorykit.theory.scale import Scale
@@ -38,41 +36,24 @@ def names(case: Written) -> str:
     return case.name
 
 
-def check(score: Score, folder: Path, *, part: str = "line", by_other: bool = True) -> None:
-    """Three readers find the same notes."""
-    text = abc_text(score, part=part)
-    expected = ours(score, part)
-    again = read_abc(text)
-    assert ours(again) == expected
-    if part == "line":
-        assert spelled(again) == spelled(score)
-    assert placed_chords(again) == placed_chords(score)
-    assert (again.meter, again.tempo, again.key) == (score.meter, score.tempo, score.key)
-    assert again.pickup == score.pickup
-    assert played_alike(by_abc2midi(text, folder), expected)
-    if by_other:
-        lead = score.pickup * score.signature.beat_quarters
-        assert by_music21(text, "abc", lead=lead) == expected
-
-
 @pytest.mark.parametrize("case", WRITTEN, ids=names)
 def test_written_by_hand(case: Written, tmp_path: Path) -> None:
     home = tune("")
     score = case.score if case.score.key else replace(case.score, key=home.key, keys=home.keys)
     # music21 reads no voice that is laid over another, and no key within a line.
-    check(score, tmp_path, by_other=case.name not in {"two voices and chords", "key changes"})
+    check_abc(score, tmp_path, by_other=case.name not in {"two voices and chords", "key changes"})
 
 
 @pytest.mark.parametrize("key", ["A", "Eb", "F#", "C#"])
 def test_a_run_over_a_blues(key: str, tmp_path: Path) -> None:
     run = scale_run(Scale.parse(f"{key} minor pentatonic"), 12, lowest=52, highest=80)
-    check(arrange("12-bar blues", key, line=run, ending=False), tmp_path)
+    check_abc(arrange("12-bar blues", key, line=run, ending=False), tmp_path)
 
 
 @pytest.mark.parametrize("key", ["A", "Eb", "F#"])
 def test_a_bass_line(key: str, tmp_path: Path) -> None:
     score = arrange("12-bar blues", key, feel="shuffle", ending=False)
-    check(score, tmp_path, part="bass")
+    check_abc(score, tmp_path, part="bass")
 
 
 def test_a_tune_as_a_player_would_write_it() -> None:

@@ -11,16 +11,13 @@ from pathlib import Path
 import lxml.etree
 import music21
 import pytest
+from file_checks import check_musicxml
 from written import (
     Written,
-    by_music21,
-    by_partitura,
     on_strings,
-    ours,
     placed_chords,
     places,
     schema_errors,
-    spelled,
     tune,
     written,
 )
@@ -32,7 +29,7 @@ from theorykit.notation.musicxml import musicxml_text, write_musicxml
 from theorykit.notation.musicxml_reader import read_musicxml
 from theorykit.score.arrange import arrange
 from theorykit.score.run import scale_run
-from theorykit.score.score import Score, ScoreBar
+from theorykit.score.score import ScoreBar
 from theorykit.theory.chord import Chord
 from theorykit.theory.scale import Scale
 
@@ -43,33 +40,11 @@ def names(case: Written) -> str:
     return case.name
 
 
-def lead(score: Score) -> Fraction:
-    return score.pickup * score.signature.beat_quarters
-
-
-def check(score: Score, folder: Path, *, part: str = "line", **options: object) -> None:
-    """The file is valid, and four readers find the same notes in it."""
-    text = musicxml_text(score, part=part, **options)  # type: ignore[arg-type]
-    assert schema_errors(text) == []
-    expected = ours(score, part)
-    assert by_music21(text, "musicxml", lead=lead(score)) == expected
-    path = folder / "score.musicxml"
-    path.write_text(text, encoding="utf-8")
-    assert by_partitura(path, lead=lead(score)) == expected
-    again = read_musicxml(text)
-    assert ours(again) == expected
-    if part == "line":
-        assert spelled(again) == spelled(score)
-    assert placed_chords(again) == placed_chords(score)
-    assert (again.meter, again.tempo, again.key) == (score.meter, score.tempo, score.key)
-    assert again.pickup == score.pickup
-
-
 @pytest.mark.parametrize("case", WRITTEN, ids=names)
 def test_written_by_hand(case: Written, tmp_path: Path) -> None:
     if not case.score.key:
         case = replace(case, score=replace(case.score, key=tune("").key, keys=tune("").keys))
-    check(case.score, tmp_path)
+    check_musicxml(case.score, tmp_path)
 
 
 @pytest.mark.parametrize("name", ["mandolin", "guitar", "banjo", "fiddle", "ukulele", "bass"])
@@ -78,7 +53,7 @@ def test_a_run_on_a_neck(name: str, tmp_path: Path) -> None:
     low = min(string.open.midi for string in neck.strings)
     run = scale_run(Scale.parse("A minor pentatonic"), 12, lowest=low, highest=low + 27)
     score = arrange("12-bar blues", "A", line=run, ending=False)
-    check(score, tmp_path, instrument=neck)
+    check_musicxml(score, tmp_path, instrument=neck)
     for note in read_musicxml(musicxml_text(score, instrument=neck)).part("line").notes:
         assert note.string is not None
         string, fret = neck.string(note.string), note.fret or 0
@@ -90,7 +65,9 @@ def test_a_run_on_a_neck(name: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("key", ["A", "Eb", "F#"])
 def test_a_bass_line(form: str, key: str, tmp_path: Path) -> None:
     score = arrange(form, key, ending=False, feel="shuffle")
-    check(score, tmp_path, part="bass", instrument=find_instrument("bass"), tablature=False)
+    check_musicxml(
+        score, tmp_path, part="bass", instrument=find_instrument("bass"), tablature=False
+    )
 
 
 @pytest.mark.parametrize("tablature", [True, False])
