@@ -59,11 +59,17 @@ class NoteBank:
         """
         voice = find_voice(voice_name)
         step = math.ceil(math.log2(max(seconds / _SHORTEST_SECONDS, 1)))
-        length = min(_SHORTEST_SECONDS * 2**step, voice.decay_seconds)
-        key = (voice_name, midi, length)
-        if key in self._notes:
-            self._notes.move_to_end(key)
-            return self._notes[key]
+        wanted = length = min(_SHORTEST_SECONDS * 2**step, voice.decay_seconds)
+        while True:
+            # A longer one begins the same.
+            key = (voice_name, midi, length)
+            if key in self._notes:
+                self._notes.move_to_end(key)
+                return self._notes[key]
+            if length >= voice.decay_seconds:
+                break
+            length = min(2 * length, voice.decay_seconds)
+        length, key = wanted, (voice_name, midi, wanted)
         samples = note_samples(voice, midi, length, self.sample_rate)
         note = BankedNote(samples, note_powers(samples, self.sample_rate))
         self._notes[key] = note

@@ -119,7 +119,23 @@ class _Mixer:
         voices = {part.voice_of(note) for part in score.parts for note in part.notes}
         release = max((_release(find_voice(name)) for name in voices), default=RELEASE_SECONDS)
         self.frames = math.ceil((end - self.start) * self.per_beat + release * sample_rate)
+        self._ready(score.parts, timed)
         self.placed = {part.name: self._placed(part, timed[part.name]) for part in score.parts}
+
+    def _ready(
+        self, parts: Iterable[Part], timed: dict[str, list[tuple[float, float, ScoreNote]]]
+    ) -> None:
+        """Have the longest note of each pitch in the bank: the shorter ones are its beginning."""
+        longest: dict[tuple[str, float], float] = {}
+        for part in parts:
+            for _, length, note in timed[part.name]:
+                key = (note.voice or part.voice, note.midi)
+                if length > longest.get(key, 0.0):
+                    longest[key] = length
+        for (name, midi), length in longest.items():
+            if _LOWEST_MIDI <= midi <= _HIGHEST_MIDI:
+                seconds = length * self.per_beat / self.sample_rate + _release(find_voice(name))
+                self.bank.note(name, midi, seconds)
 
     def _placed(
         self, part: Part, timed: list[tuple[float, float, ScoreNote]]
