@@ -407,6 +407,18 @@ def test_parts_are_mixed_one_by_one(page: Page) -> None:
 # Long runs
 
 
+def test_a_part_that_is_switched_on_is_taken_up_in_the_middle_of_its_note(page: Page) -> None:
+    page.evaluate("() => loggedPlayer()")
+    page.evaluate("() => player.setPart('drone', { muted: true })")
+    score = make_score(16, [event(0, 16, 45, part="drone"), event(8, 1, 60)])
+    page.evaluate("score => player.play(score, { tempo: 60 })", score)
+    page.wait_for_function("log.states.includes('playing')")
+    assert page.evaluate("player.activeCount") == 0
+    page.evaluate("() => player.setPart('drone', { muted: false })")
+    assert page.evaluate("player.activeCount") == 1
+    page.evaluate("() => player.stop()")
+
+
 @pytest.mark.long
 def test_twenty_choruses_live_neither_drift_nor_pile_up(page: Page, blues: dict[str, Any]) -> None:
     """Ten minutes at 96 a minute are twenty choruses; here they pass 25 times as fast."""

@@ -7,7 +7,7 @@
 import { SampleBank } from "./synth.js";
 import { PART_GAINS, VOICES } from "./tables.js";
 import { barIndexAt, chartBar, passageOf } from "./passage.js";
-import { CALM_VOLUME, checkScore, checkTempo, createSession, dropNote, endNote, partMix, prepareNotes, releaseOf, scheduleNotes, volumeToGain } from "./schedule.js";
+import { CALM_VOLUME, checkScore, checkTempo, createSession, dropNote, endNote, partMix, prepareNotes, releaseOf, scheduleNotes, takeUpNotes, volumeToGain } from "./schedule.js";
 import { beatAtTime, changePassage, changeTempo, createTimeline, endBeat, extendTempos, forgetTempos, locateBeat, nextNotes, soundingNotes, tempoAt, timeAtBeat } from "./timeline.js";
 
 const TICK_MILLISECONDS = 25;
@@ -201,13 +201,24 @@ export class Player {
     if (!(part in PART_GAINS)) {
       throw new RangeError(`unknown part "${part}"; known are ${Object.keys(PART_GAINS).join(", ")}`);
     }
+    const wasMuted = this.#parts[part]?.muted;
     this.#parts[part] = { ...this.#parts[part], ...change };
+    if (wasMuted && change.muted === false) this.#takeUp(part);
     const mixer = this.#session?.mixer;
     for (const name of Object.keys(mixer?.inputs ?? {})) {
       const { gain, pan } = partMix(name, this.#parts);
       this.#glide(mixer.inputs[name].gain, gain);
       this.#glide(mixer.panners[name].pan, pan);
     }
+  }
+
+  /** A part that was switched off has no notes yet. */
+  #takeUp(part) {
+    const session = this.#session;
+    if (!session?.started) return;
+    const beat = this.#freeBeat();
+    this.#rewind(beat);
+    takeUpNotes(session, part, beat);
   }
 
   /** @param {number} volume 0 (silence) to 1; `CALM_VOLUME` at first */

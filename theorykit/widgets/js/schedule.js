@@ -16,6 +16,8 @@ export const CALM_VOLUME = 0.7;
 /** How long a note fades after its end. */
 export const RELEASE_SECONDS = 0.04;
 
+// No note is longer: a drone's is four bars.
+const LONGEST_BEATS = 32;
 const LOWEST_KEY = 16;
 const HIGHEST_KEY = 112;
 const CEILING = 0.885; // -1.06 dBFS
@@ -69,6 +71,7 @@ export function createSession(timeline, { context, bank, parts, volume }) {
     ...timeline,
     context,
     bank,
+    parts,
     mixer: createMixer(context, parts, volume),
     cursor: timeline.tempos[0].beat,
     notes: new Set(),
@@ -104,10 +107,15 @@ export function dropNote({ notes }, note) {
   notes.delete(note);
 }
 
-/** The notes of a stretch of beats, each with its sound and where it lies on the audio clock. */
-function timedNotes(session, from, to) {
+/** The notes of a stretch of beats that are to be heard: for a part that is switched off nothing is made. */
+function heardEvents(session, from, to) {
   extendTempos(session, to);
-  return eventsBetween(session, from, to).map(({ beat, event }) => {
+  return eventsBetween(session, from, to).filter(({ event }) => event.part === COUNT_PART || !session.parts[event.part]?.muted);
+}
+
+/** Notes, each with its sound and where it lies on the audio clock. */
+function timedNotes(session, placed) {
+  return placed.map(({ beat, event }) => {
     const start = snapToFrame(timeAtBeat(session, beat), session.context);
     const lastBeat = beat + event.beats;
     const end = Math.max(timeAtBeat(session, lastBeat), start);
@@ -122,13 +130,25 @@ function timedNotes(session, from, to) {
 
 /** Have the sounds of a stretch of beats ready, so that its first note is not late. */
 export function prepareNotes(session, from, to) {
-  timedNotes(session, from, to);
+  timedNotes(session, heardEvents(session, from, to));
 }
 
-/** Hand the notes of a stretch of beats to the audio context. The one way in, live and offline. */
+/** Hand the notes of a stretch of beats to the audio context. */
 export function scheduleNotes(session, from, to) {
+  startNotes(session, heardEvents(session, from, to));
+}
+
+/** Hand in what a part, just switched on, would be in the middle of. */
+export function takeUpNotes(session, part, now) {
+  const begun = heardEvents(session, now - LONGEST_BEATS, now).filter(({ event }) => event.part === part);
+  const sounding = begun.filter(({ beat, event }) => beat + event.beats > now);
+  startNotes(session, sounding.map(({ beat, event }) => ({ beat: now, event: { ...event, beats: beat + event.beats - now } })));
+}
+
+/** The one way in, live and offline. */
+function startNotes(session, placed) {
   const { context, mixer, notes } = session;
-  for (const { beat, lastBeat, start, end, release, curve, buffer, level, part } of timedNotes(session, from, to)) {
+  for (const { beat, lastBeat, start, end, release, curve, buffer, level, part } of timedNotes(session, placed)) {
     const source = new AudioBufferSourceNode(context, { buffer });
     const envelope = new GainNode(context, { gain: level });
     source.connect(envelope).connect(mixer.inputs[part]);
