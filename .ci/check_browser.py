@@ -3,7 +3,7 @@
 import sys
 import xml.etree.ElementTree as ElementTree
 
-SUITES = ("test_live", "test_page", "test_sound", "test_scene_parity")
+SUITES = ("test_live", "test_page", "test_sound", "test_player", "test_band", "test_scene_parity")
 
 cases = list(ElementTree.parse(sys.argv[1]).iter("testcase"))
 for suite in SUITES:

@@ -15,6 +15,20 @@ from playwright.sync_api import Browser, Page
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
 
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="also run the tests that take minutes")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what takes minutes, unless it is asked for: each has a short form beside it."""
+    if config.getoption("--long") or "long" in config.option.markexpr:
+        return
+    wanted = [item for item in items if item.get_closest_marker("long") is None]
+    config.hook.pytest_deselected(items=[item for item in items if item not in wanted])
+    items[:] = wanted
+
+
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
 

@@ -419,7 +419,6 @@ def test_a_part_that_is_switched_on_is_taken_up_in_the_middle_of_its_note(page: 
     page.evaluate("() => player.stop()")
 
 
-@pytest.mark.long
 def test_twenty_choruses_live_neither_drift_nor_pile_up(page: Page, blues: dict[str, Any]) -> None:
     """Ten minutes at 96 a minute are twenty choruses; here they pass 25 times as fast."""
     page.evaluate(
