@@ -145,7 +145,6 @@ def _figures(found: list[Found]) -> tuple[int, float, float]:
     return len(found), sum(one.quarters for one in found) / len(found), steps
 
 
-@pytest.mark.long
 @pytest.mark.parametrize(
     ("held", "above", "below"),
     [
