@@ -26,7 +26,6 @@ from theorykit.scene.sheet import (
 from theorykit.score.voicing import shape_voicings
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import TONICS
-from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 
 #: Before the name of a sheet, what an atlas calls its engraving.
@@ -50,18 +49,17 @@ def shape_name(instrument: str, pitch_class: int, quality: str, omit: str) -> st
     return f"{instrument}/{pitch_class}:{quality}-{omit}"
 
 
-def held_name(instrument: str, pitch_class: int, members: Iterable[int]) -> str:
-    """What an atlas calls the keys that a band plays a chord with, as a neck with no capo holds it.
+def held_name(instrument: str, members: Iterable[int]) -> str:
+    """What an atlas calls the keys that a band plays a kind of chord with, by its root.
 
     Parameters
     ----------
     instrument : str
-    pitch_class : int
-        Of the root.
+        With no capo.
     members : iterable of int
         Half steps above the root.
     """
-    return f"held/{instrument}/{pitch_class}:{'.'.join(map(str, sorted(set(members))))}"
+    return f"held/{instrument}/{'.'.join(map(str, sorted(set(members))))}"
 
 
 def atlas_of(selection: Selection, kind: Kind) -> Atlas:
@@ -97,9 +95,8 @@ def music_of(selection: Selection, kind: Kind, *, engraved: bool) -> Atlas:
 def _held_chords(selection: Selection) -> Atlas:
     found: Atlas = {}
     if selection.comp_held:
-        for chord in _chart_chords(selection.chart, selection.tonic):
-            pitch_class = (chord.root.pitch_class - selection.capo) % 12
-            found |= _held(selection.instrument, pitch_class, chord.type)
+        for chord_type in _chart_types(selection.chart):
+            found |= _held(selection.instrument, chord_type)
     return found
 
 
@@ -124,10 +121,8 @@ def whole_atlas(
         todo += [partial(_shapes, *each) for each in chords]
     if {"progression", "lines"} & set(kinds):
         charts = map(played_chart, offer.progressions)
-        types = dict.fromkeys(
-            chord.type for chart in charts for chord in _chart_chords(chart, Note.parse("C"))
-        )
-        todo += [partial(_held, *each) for each in product(offer.instruments, range(12), types)]
+        types = dict.fromkeys(each for chart in charts for each in _chart_types(chart))
+        todo += [partial(_held, *each) for each in product(offer.instruments, types)]
     found: Atlas = {}
     for done, entry in enumerate(todo, start=1):
         found |= entry()
@@ -152,21 +147,27 @@ def _shapes(instrument: str, pitch_class: int, quality: str, omit: str) -> Atlas
     return {shape_name(instrument, pitch_class, quality, omit): list(map(shape_code, found))}
 
 
-def _chart_chords(chart: Progression, tonic: Note) -> list[Chord]:
-    """The chords of a chart, and each without its third."""
+def _chart_types(chart: Progression) -> list[ChordType]:
+    """The types of a chart's chords, and each without its third."""
+    tonic = TONICS[0]
     played = [
-        placed.numeral.chord(tonic) for bar in chart.bars for placed in bar if not placed.silent
+        placed.numeral.chord(tonic).type
+        for bar in chart.bars
+        for placed in bar
+        if not placed.silent
     ]
-    bare = [replace(chord, type=chord.type.without_third()) for chord in played]
+    bare = [chord_type.without_third() for chord_type in played]
     return list(dict.fromkeys([*played, *bare]))
 
 
-def _held(instrument: str, pitch_class: int, chord_type: ChordType) -> Atlas:
-    """One code for a chord: its keys, lowest first; none where the arrangement voices it."""
-    root = next(tonic for tonic in TONICS if tonic.pitch_class == pitch_class)
-    held = _voicings(instrument)(Chord(root, chord_type))
-    name = held_name(instrument, pitch_class, (each % 12 for each in chord_type.semitones))
-    return {name: [" ".join(map(str, held))] if held else []}
+def _held(instrument: str, chord_type: ChordType) -> Atlas:
+    """The keys on each root from C up, lowest first; none where the arrangement voices it."""
+    codes = []
+    for pitch_class in range(12):
+        root = next(tonic for tonic in TONICS if tonic.pitch_class == pitch_class)
+        held = _voicings(instrument)(Chord(root, chord_type))
+        codes.append(" ".join(map(str, held or ())))
+    return {held_name(instrument, (each % 12 for each in chord_type.semitones)): codes}
 
 
 @lru_cache(maxsize=64)

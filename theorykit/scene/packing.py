@@ -17,7 +17,7 @@ from theorykit.scene.selection import Offer, Selection
 
 #: How many sheets a page has at most of each kind, and how many of them engraved (stipulated: a
 #: page stays below 2.5 MB with them, and takes less than a minute to make).
-MOST_SHEETS = {"lines": 450, "sequences": 300}
+MOST_SHEETS = {"lines": 450, "sequences": 600}
 MOST_ENGRAVED = 8
 
 #: How many lines there are of each combination.
@@ -27,6 +27,13 @@ LINES_EACH = 2
 _ORDER = {
     "lines": ("key", "level", "instrument", "progression", "grit", "style"),
     "sequences": ("key", "instrument", "figure", "rhythm", "direction", "scale"),
+}
+
+
+#: What students are given first (common practice), where not all figures fit.
+_FIRST = {
+    "figure": ("scale", "threes", "fours", "thirds", "triads", "1-2-3-5", "sixths"),
+    "rhythm": ("eighths", "triplets", "sixteenths"),
 }
 
 
@@ -42,7 +49,8 @@ def packed_menus(offer: Offer, selection: Selection, kind: Kind) -> dict[str, tu
     for name in _ORDER[kind]:
         offered = options(offer, name)
         chosen = getattr(selection, name)
-        first = [chosen, *(value for value in offered if value != chosen)][: max(room, 1)]
+        ranked = dict.fromkeys([chosen, *_FIRST.get(name, ()), *offered])
+        first = list(ranked)[: max(room, 1)]
         kept[name] = tuple(value for value in offered if value in first)
         room //= len(kept[name])
     return kept
@@ -80,6 +88,7 @@ def _near(
         if number != chosen.number:
             yield replace(chosen, number=number)
     for name in ("level", "figure", "instrument", "rhythm", "grit", "direction", "key"):
-        for value in menus.get(name, ()):
-            if value != getattr(chosen, name):
+        kept = menus.get(name, ())
+        for value in dict.fromkeys([*_FIRST.get(name, ()), *kept]):
+            if value in kept and value != getattr(chosen, name):
                 yield chosen.changed(**{name: value})

@@ -13,6 +13,8 @@ from importlib.resources import files
 from theorykit.widgets.tables import tables_source
 
 _IMPORT = re.compile(r'^import \{[^}]*\} from "\./([a-z]+)\.js";\n', re.MULTILINE)
+#: Comments that have lines of their own: they are for who reads the sources.
+_COMMENT = re.compile(r"^[ \t]*(?:/\*\*.*?\*/|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
 
 #: What the hosts add to the end of the joined modules, by the module that they start from.
@@ -51,7 +53,10 @@ def module_order(name: str) -> list[str]:
 def joined_modules(*names: str) -> str:
     """Everything that the named modules need, as the text of one module, with no exports."""
     ordered = dict.fromkeys(module for name in names for module in module_order(name))
-    parts = (_EXPORT.sub("", _IMPORT.sub("", module_source(module))) for module in ordered)
+    parts = (
+        _COMMENT.sub("", _EXPORT.sub("", _IMPORT.sub("", module_source(module))))
+        for module in ordered
+    )
     return "\n".join(parts)
 
 

@@ -149,17 +149,17 @@ export function bandEvents({ meter, chords, feel = USUAL_FEEL, thirds = true, sw
 }
 
 /** What an atlas calls the keys that a band plays a chord with: see held_name in atlas.py. */
-function heldName(instrument, pitchClass, members) {
+function heldName(instrument, members) {
   const sorted = [...new Set(members)].sort((a, b) => a - b);
-  return `held/${instrument}/${pitchClass}:${sorted.join(".")}`;
+  return `held/${instrument}/${sorted.join(".")}`;
 }
 
 /** The keys that an instrument's shape of a chord sounds, if the atlas has one. */
 function heldVoicings(table, atlas, { instrument, capo }) {
   const { name } = table.instruments[instrument];
   return ({ root, members }) => {
-    const [code] = atlas[heldName(name, modulo(root - capo, 12), members)] ?? [];
-    return code?.split(" ").map((midi) => Number(midi) + capo);
+    const code = atlas[heldName(name, members)]?.[modulo(root - capo, 12)];
+    return code ? code.split(" ").map((midi) => Number(midi) + capo) : null;
   };
 }
 

@@ -64,8 +64,8 @@ const KINDS = {
   scale: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale", other: "Hear the other" } },
   positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true },
   shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
-  sequences: { figures: ["neck", "keyboard"], lines: { sheet: "Hear it" }, sheet: true },
-  lines: { figures: ["neck", "keyboard"], lines: { sheet: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true },
+  sequences: { figures: ["neck", "keyboard"], lines: { written: "Hear it" }, sheet: true },
+  lines: { figures: ["neck", "keyboard"], lines: { written: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true },
 };
 
 /** With another chord, another list of shapes begins. */

@@ -181,7 +181,7 @@ export function soundingNotes({ segment, pass, local, counting }) {
   const places = pass > 0 ? [local, local + segment.score.beats] : [local];
   return segment.score.events
     .filter((e) => e.part !== "click" && places.some((at) => at >= e.beat && at < e.beat + e.beats))
-    .map(({ midi, part, index }) => ({ midi, part, index }))
+    .map(({ midi, part, index }) => ({ midi, part, ...(index !== undefined && { index }) }))
     .sort((a, b) => a.midi - b.midi);
 }
 
