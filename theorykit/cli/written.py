@@ -67,16 +67,12 @@ def hand_out(
 
 def _text(score: Score, neck: Instrument | None) -> str:
     """Tablature, or the names of the notes where there is no neck with frets."""
+    from theorykit.notation.note_names import note_names
     from theorykit.notation.tablature import tablature_text
 
     if neck is not None and neck.frets_a_finger and not neck.fretless:
         return tablature_text(score, neck, degrees=True)
-    beats = score.bars[0].beats if score.bars else score.signature.beats
-    bars: dict[int, list[str]] = {}
-    for note in score.part("line").notes:
-        bars.setdefault(int(note.start // beats) + 1, []).append(str(note.pitch))
-    lines = [f"{number:>3}  {' '.join(names)}" for number, names in bars.items()]
-    return "\n".join([score.title, *lines])
+    return f"{score.title}\n\n{note_names(score)}"
 
 
 def _svg(score: Score, neck: Instrument | None, path: Path) -> None:

@@ -54,6 +54,8 @@ PHRASES = {
     "note stopped": ", string <string> fret <fret>, finger <finger>",
     "writing": "Writing …",
     "not packed": "This page has no music for that choice: choose in the menus above it.",
+    "as text": "Written as text: of this choice the page has no staff notation. It has that of "
+    "what it was made with, and of what is one menu away from that.",
     "muted": "string <string> muted",
     "keys": "Piano keyboard, <heading>: <notes>",
 }

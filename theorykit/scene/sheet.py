@@ -12,6 +12,7 @@ from functools import lru_cache
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.notation.engrave import engrave
+from theorykit.notation.note_names import note_names
 from theorykit.notation.tablature import tablature_text
 from theorykit.practice.line import line_over
 from theorykit.practice.sequence import sequence
@@ -152,10 +153,12 @@ def chosen_sequence(selection: Selection) -> Sheet:
 
 
 def tablature_of(sheet: Sheet, instrument: str) -> str:
-    """The sheet as text: tablature, or nothing where the neck has no frets to name."""
+    """The sheet as text: tablature, or the names of the notes where the neck has no frets."""
     neck = find_instrument(instrument)
-    if sheet.score is None or not neck.frets_a_finger:
+    if sheet.score is None:
         return ""
+    if not neck.frets_a_finger or neck.fretless:
+        return note_names(sheet.score)
     return tablature_text(sheet.score, neck, degrees=True)
 
 

@@ -367,7 +367,7 @@ export class Explorer {
     const choice = this.#choice();
     this.#chart?.paint(this.#scene);
     if (this.#sheet) {
-      this.#sheet.paint(this.#scene, this.#study.get("atlas"), choice, this.#sheets().shown);
+      this.#sheet.paint(table, this.#scene, this.#study.get("atlas"), choice, this.#sheets().shown);
       this.#paintRings();
     }
     const starts = table.instruments[choice.instrument].strings.map(({ start }) => start).reverse();

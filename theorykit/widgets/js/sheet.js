@@ -140,7 +140,8 @@ export class SheetView {
     buttons[event.key].click();
   }
 
-  paint(scene, atlas, choice, sheet) {
+  /** @param {object} table; @param {object} scene; @param {object} atlas; @param {object} choice; @param {object|null} sheet */
+  paint(table, scene, atlas, choice, sheet) {
     this.scene = scene;
     this.title.textContent = scene.title;
     for (const button of [this.before, this.after]) button.disabled = scene.count === 0;
@@ -151,11 +152,11 @@ export class SheetView {
     }
     const engraved = atlas[ENGRAVED + scene.sheet];
     const shown = `${scene.sheet} ${Boolean(engraved?.length)} ${Boolean(sheet)}`;
-    if (shown !== this.#shown) this.#paintMusic(engraved, sheet);
+    if (shown !== this.#shown) this.#paintMusic(engraved, sheet, phrase(table, "as text"));
     this.#shown = shown;
   }
 
-  #paintMusic(engraved, sheet) {
+  #paintMusic(engraved, sheet, words) {
     this.#lit = [];
     if (engraved?.length) {
       const [svg, ids, words] = engraved;
@@ -168,7 +169,8 @@ export class SheetView {
     this.#ids = [];
     this.music.removeAttribute("role");
     this.music.setAttribute("aria-label", "Tablature");
-    this.music.replaceChildren(...(sheet?.tablature ? [makeElement("pre", "tk-tablature", sheet.tablature)] : []));
+    const text = sheet?.tablature;
+    this.music.replaceChildren(...(text ? [makeElement("p", "tk-hint", words), makeElement("pre", "tk-tablature", text)] : []));
   }
 
   /** Light up notes of the engraving, by their numbers. */
