@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from hosts import Lab
 from playwright.sync_api import Browser, Page, expect
+
+from theorykit.practice.line import line_over
 
 pytestmark = pytest.mark.browser
 
@@ -184,15 +187,37 @@ NECK_CELLS = (
 )
 
 
+MUSIC_CELLS = (
+    "import theorykit as tk",
+    'tk.LineExplorer(key="A", progression="I-IV-V vamp", level="1", instrument="mandolin")',
+    'tk.SequenceExplorer(key="G", scale="major", figure="thirds", instrument="mandolin")',
+)
+
+
 @pytest.fixture
 def necks(browser: Browser, lab: Lab, request: pytest.FixtureRequest) -> Iterator[Page]:
     """A notebook with a shape explorer and a position explorer, all its cells run."""
+    with run_notebook(browser, lab, request, NECK_CELLS) as page:
+        yield page
+
+
+@pytest.fixture
+def music(browser: Browser, lab: Lab, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A notebook with a line explorer and a sequence explorer, all its cells run."""
+    with run_notebook(browser, lab, request, MUSIC_CELLS) as page:
+        yield page
+
+
+@contextmanager
+def run_notebook(
+    browser: Browser, lab: Lab, request: pytest.FixtureRequest, cells: tuple[str, ...]
+) -> Iterator[Page]:
     context = browser.new_context(viewport={"width": 1280, "height": 1800})
     page = context.new_page()
     errors: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))
     name = re.sub(r"\W+", "-", request.node.name).strip("-")
-    lab.open(page, lab.add(f"{name}.ipynb", *NECK_CELLS))
+    lab.open(page, lab.add(f"{name}.ipynb", *cells))
     lab.run_all(page)
     ready(page, 2)
     yield page
@@ -224,3 +249,30 @@ def test_a_position_is_chosen(necks: Page) -> None:
     expect(title).to_contain_text("index finger at fret 5")
     necks.locator(".tk-menu-key select").select_option(label="C")
     expect(title).to_contain_text("C minor pentatonic")
+
+
+def test_lines_are_written_as_they_are_asked_for(music: Page) -> None:
+    """No page could hold them all: the kernel writes each, and its notes are asked about."""
+    place = music.locator("[data-kind=lines]")
+    title, sentence = place.locator(".tk-sheet-row .tk-title"), place.locator(".tk-sentence")
+    expect(place.locator(".tk-music > svg")).to_be_visible()
+    for _ in range(4):
+        place.get_by_role("button", name="New line").click()
+    expect(title).to_have_text("Line 5, level 1 chord tones")
+    music.locator(".tk-menu-level select").select_option(label="3 neighbours and pick-ups")
+    expect(title).to_have_text("Line 5, level 3 neighbours and pick-ups")
+    place.get_by_role("button", name="note ›").click()
+    line = line_over(
+        "I-IV-V vamp", "A", level=3, grit=0.3, style="bluegrass", instrument="mandolin", seed=4
+    )
+    expect(sentence).to_have_text(f"Note 1 of {len(line.notes)}: {line.why(0)}")
+    expect(place.locator(".tk-music > svg")).to_be_visible()
+
+
+def test_a_sequence_is_written_in_another_key(music: Page) -> None:
+    place = music.locator("[data-kind=sequences]")
+    expect(place.locator(".tk-music > svg")).to_have_attribute("role", "img")
+    music.locator(".tk-menu-key select").last.select_option(label="C")
+    place.get_by_role("button", name="note ›").click()
+    expect(place.locator(".tk-sentence")).to_contain_text("Note 1 of")
+    expect(place.locator(".tk-sentence")).to_contain_text("C4, degree 1, string 4 fret 5")
