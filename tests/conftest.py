@@ -11,6 +11,9 @@ from hypothesis import settings
 from notebook_files import export_page
 from playwright.sync_api import Browser, Page
 
+#: Scripts that measure, run by hand: some need what no test does.
+collect_ignore = ["benchmarks"]
+
 # A busy machine must not turn a slow example of a property into a failure.
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
