@@ -110,7 +110,9 @@ export class Player {
     }
     // Another press may have come while the audio device woke up.
     if (this.#session !== session) return;
-    const start = this.#context.currentTime + START_SECONDS;
+    // On a whole frame, so that all that follows lies where its beat is from there.
+    const { currentTime, sampleRate } = this.#context;
+    const start = Math.ceil((currentTime + START_SECONDS) * sampleRate) / sampleRate;
     for (const entry of session.tempos) entry.time += start;
     session.started = true;
     this.#timer = setInterval(this.#tick, TICK_MILLISECONDS);
