@@ -26,7 +26,10 @@ def export(notebook: Path, output: Path | None, as_json: bool) -> None:
     from theorykit.export.lesson import export_notebook
 
     columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+    console = Console(stderr=True)
+    # Where nobody watches, a bar would only leave an empty line behind.
+    hidden = not console.is_terminal
+    with Progress(*columns, console=console, transient=True, disable=hidden) as progress:
         task = progress.add_task(f"Starting {notebook.name}", total=None)
 
         def told(what: str, done: int, of: int) -> None:
