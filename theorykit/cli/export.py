@@ -25,17 +25,19 @@ def export(notebook: Path, output: Path | None, as_json: bool) -> None:
 
     from theorykit.export.lesson import export_notebook
 
-    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn())
     console = Console(stderr=True)
-    # Where nobody watches, a bar would only leave an empty line behind.
-    hidden = not console.is_terminal
-    with Progress(*columns, console=console, transient=True, disable=hidden) as progress:
-        task = progress.add_task(f"Starting {notebook.name}", total=None)
+    if not console.is_terminal:
+        # Where nobody watches, a bar would only leave an empty line behind.
+        page = export_notebook(notebook, output)
+    else:
+        columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn())
+        with Progress(*columns, console=console, transient=True) as progress:
+            task = progress.add_task(f"Starting {notebook.name}", total=None)
 
-        def told(what: str, done: int, of: int) -> None:
-            progress.update(task, description=what, completed=done, total=of)
+            def told(what: str, done: int, of: int) -> None:
+                progress.update(task, description=what, completed=done, total=of)
 
-        page = export_notebook(notebook, output, told)
+            page = export_notebook(notebook, output, told)
     if as_json:
         print_json({"page": str(page), "bytes": page.stat().st_size})
     else:
