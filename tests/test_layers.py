@@ -23,6 +23,7 @@ LAYERS = (
     "log",
     "practice",
     "notation",
+    "survey",
     "audio",
     "scene",
     "plots",
@@ -43,6 +44,7 @@ PURE = (
     "log",
     "practice",
     "notation",
+    "survey",
     "audio",
     "scene",
 )

@@ -24,7 +24,7 @@ _LOWERED_FIFTH = Degree.parse("b5")
 
 
 def plain_numerals(score: Score) -> list[str]:
-    """The chords of a score as numerals, one for each change; an empty one where none sounds.
+    r"""The chords of a score as numerals, one for each change; an empty one where none sounds.
 
     Sevenths, further notes and bass notes are left out, as books of tunes differ about them
     (stipulated). Each counts from the tonic of the key that holds there.
@@ -32,7 +32,7 @@ def plain_numerals(score: Score) -> list[str]:
     Examples
     --------
     >>> from theorykit.notation.abc_reader import read_abc
-    >>> tune = read_abc('X:1\\nT:Turn\\nM:4/4\\nL:1/1\\nK:G\\n"G"G|"Em7"G|"Am"A|"D7/A"A|"G"G|]')
+    >>> tune = read_abc('X:1\nT:Turn\nM:4/4\nL:1/1\nK:G\n"G"G|"Em7"G|"Am"A|"D7/A"A|"G"G|]')
     >>> plain_numerals(tune)
     ['I', 'vi', 'ii', 'V', 'I']
     """

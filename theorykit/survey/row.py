@@ -14,7 +14,7 @@ from theorykit.score.score import Score, ScoreNote
 from theorykit.survey.chord_runs import chord_runs, plain_numerals
 from theorykit.survey.compass import fit_of
 from theorykit.survey.outside import melody, neighbours, outside_notes
-from theorykit.survey.scale_cover import covers, likely_tonics, written_mode
+from theorykit.survey.scale_cover import covers, likely_tonics, own_sounds, written_mode
 from theorykit.theory.pitch import Pitch, note_at_midi
 from theorykit.theory.scale import Scale
 
@@ -39,7 +39,7 @@ def read_tune(kind: str, data: bytes) -> Score:
 
 
 def tune_row(score: Score, instruments: Sequence[Instrument]) -> dict[str, Any]:
-    """The row of a tune.
+    r"""The row of a tune.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ def tune_row(score: Score, instruments: Sequence[Instrument]) -> dict[str, Any]:
     Examples
     --------
     >>> from theorykit.instruments.catalogue import find_instrument
-    >>> tune = read_abc("X:1\\nT:Steps\\nM:4/4\\nL:1/4\\nK:G\\nG A B d|e d B A|G4|]")
+    >>> tune = read_abc("X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B d|e d B A|G4|]")
     >>> row = tune_row(tune, [find_instrument("mandolin")])
     >>> row["scale"], row["lowest"], row["highest"], row["fits"]["mandolin"]["first"]
     ('G major pentatonic', 'G4', 'E5', True)
@@ -65,7 +65,7 @@ def tune_row(score: Score, instruments: Sequence[Instrument]) -> dict[str, Any]:
         raise TuneError("has no notes")
     line = melody(notes)
     tonics, said_by = likely_tonics(score, line)
-    ranked = covers(notes, tonics)
+    ranked = covers(notes, tonics, signature=own_sounds(score))
     best = ranked[0].scale
     upper, lower = neighbours(line)
     lowest = min(notes, key=lambda note: note.midi)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from theorykit.score.score import MODES, Score, ScoreNote
-from theorykit.theory.pitch import Note
+from theorykit.score.signature import Signature
+from theorykit.theory.pitch import LETTER_SEMITONES, Note
 from theorykit.theory.scale import Scale, ScaleFormula, every_scale
 
 #: What the ranking weighs against a share of the time that lies outside of a scale (stipulated: a
@@ -15,7 +16,12 @@ from theorykit.theory.scale import Scale, ScaleFormula, every_scale
 #: scale of more than seven notes is one of seven with notes to pass through).
 UNUSED, BEYOND_SEVEN = 0.02, 0.05
 
+#: And a note that the signature has not got (stipulated: accidentals are notes in passing
+#: until a good part of the tune has them; a minor key's raised sixth and seventh are its own).
+FOREIGN = 0.03
+
 _SEVEN = 7
+_EVERY = frozenset(range(12))
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +37,8 @@ class Cover:
         Notes of the scale that the tune never has.
     size : int
         Notes of the scale, both ways.
+    foreign : int
+        Notes of the scale that the signature has not got.
     """
 
     scale: Scale
@@ -38,16 +46,23 @@ class Cover:
     time: float
     unused: int
     size: int
+    foreign: int = 0
 
     @property
     def cost(self) -> float:
         """What the ranking goes by: less is better."""
         beyond = max(self.size - _SEVEN, 0)
-        return 1 - self.time + UNUSED * self.unused + BEYOND_SEVEN * beyond
+        strange = UNUSED * self.unused + FOREIGN * self.foreign
+        return 1 - self.time + strange + BEYOND_SEVEN * beyond
 
 
-def covers(notes: Sequence[ScoreNote], tonics: Sequence[Note]) -> list[Cover]:
-    """The scales on some tonics, the one that covers a tune most closely first.
+def covers(
+    notes: Sequence[ScoreNote],
+    tonics: Sequence[Note],
+    *,
+    signature: frozenset[int] = _EVERY,
+) -> list[Cover]:
+    r"""The scales on some tonics, the one that covers a tune most closely first.
 
     Sounds are compared. A scale that has another form on its way down has the notes of both.
     Among equals the earlier tonic comes first, then the order of the catalogue.
@@ -57,11 +72,13 @@ def covers(notes: Sequence[ScoreNote], tonics: Sequence[Note]) -> list[Cover]:
     notes : sequence of ScoreNote
         At least one.
     tonics : sequence of Note
+    signature : frozenset of int
+        The pitch classes that need no accidental; all of them if nobody says.
 
     Examples
     --------
     >>> from theorykit.notation.abc_reader import read_abc
-    >>> tune = read_abc("X:1\\nT:Steps\\nM:4/4\\nL:1/4\\nK:G\\nG A B d|e d B A|G4|]")
+    >>> tune = read_abc("X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B d|e d B A|G4|]")
     >>> best = covers(tune.part("line").notes, [Note.parse("G")])[0]
     >>> str(best.scale), best.notes, best.time
     ('G major pentatonic', 1.0, 1.0)
@@ -84,6 +101,7 @@ def covers(notes: Sequence[ScoreNote], tonics: Sequence[Note]) -> list[Cover]:
                     min(held, 1.0),
                     sum(not count[sound] for sound in classes),
                     len(classes),
+                    sum(sound not in signature for sound in classes),
                 )
             )
     return sorted(found, key=lambda cover: round(cover.cost, 9))
@@ -110,6 +128,18 @@ def written_mode(score: Score) -> str:
         return ""
     mode = score.modes[0][1] if score.modes else ""
     return mode if mode in MODES else score.key.mode
+
+
+def own_sounds(score: Score) -> frozenset[int]:
+    """The pitch classes that need no accidental in a score's first key; all where it has none."""
+    if score.key is None:
+        return _EVERY
+    mode = score.modes[0][1] if score.modes else ""
+    alters = Signature(score.key, mode).alters
+    found = {(at + alters.get(letter, 0)) % 12 for letter, at in LETTER_SEMITONES.items()}
+    if score.key.mode == "minor" and not mode:
+        found |= {(score.key.tonic.pitch_class + step) % 12 for step in (9, 11)}
+    return frozenset(found)
 
 
 def _named(midi: int) -> Note:

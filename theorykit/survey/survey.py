@@ -111,7 +111,7 @@ def survey_folder(
     report: Callable[[int, int], None] | None = None,
     instruments: Sequence[str | Instrument] = ("mandolin",),
 ) -> Survey:
-    """Survey every tune of a folder: ABC, MusicXML and MIDI files, and books of tunes in ABC.
+    r"""Survey every tune of a folder: ABC, MusicXML and MIDI files, and books of tunes in ABC.
 
     A tune that can't be read gets a row that says why, and stops no other.
 
@@ -143,7 +143,7 @@ def survey_folder(
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as folder:
     ...     file = Path(folder, "steps.abc")
-    ...     size = file.write_text("X:1\\nT:Steps\\nM:4/4\\nL:1/4\\nK:G\\nG A B d|e d B A|G4|]")
+    ...     size = file.write_text("X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B d|e d B A|G4|]")
     ...     found = survey_folder(folder)
     >>> found.rows[0]["title"], found.rows[0]["scale"], len(found.fitting("mandolin"))
     ('Steps', 'G major pentatonic', 1)
@@ -207,7 +207,7 @@ def _done(
         for batch in batches:
             yield _keyed(batch, surveyed(*_packed(batch, necks)))
         return
-    dispatch = Dispatch(
+    dispatch: Dispatch[_Task, dict[str, Any]] = Dispatch(
         surveyed,
         lambda batch: _packed(batch, necks),
         lambda reason: failed(f"stopped the process that read it ({reason})", again=True),
@@ -215,8 +215,8 @@ def _done(
         jobs=jobs,
     )
     with closing(dispatch.results(batches)) as results:
-        for batch, rows in results:
-            yield _keyed(batch, rows)
+        for finished, rows in results:
+            yield _keyed(finished, rows)
 
 
 def _batches(new: Sequence[_Task], jobs: int) -> list[list[_Task]]:
