@@ -22,6 +22,7 @@ LAYERS = (
     "score",
     "practice",
     "notation",
+    "tune",
     "audio",
     "scene",
     "plots",
@@ -41,6 +42,7 @@ PURE = (
     "score",
     "practice",
     "notation",
+    "tune",
     "audio",
     "scene",
 )
