@@ -246,10 +246,7 @@ def _felt(
     for classes in sums:
         weights = [weight * quarters for weight in classes]
         found.append(
-            [
-                sum(weight * cost for weight, cost in zip(weights, row, strict=True))
-                for row in rows
-            ]
+            [sum(weight * cost for weight, cost in zip(weights, row, strict=True)) for row in rows]
         )
     return found
 
@@ -268,7 +265,10 @@ def _chosen(
         for opens in (True, False)
     }  # fmt: skip
     own = [
-        [choice.cost * (0.6 if slot.opens else 0.3) + costs[at] for at, choice in enumerate(offered)]
+        [
+            choice.cost * (0.6 if slot.opens else 0.3) + costs[at]
+            for at, choice in enumerate(offered)
+        ]
         for slot, costs in zip(slots, felt, strict=True)
     ]
     ahead = [[cost + (BEGIN_AWAY if at else 0.0) for at, cost in enumerate(own[0])]]

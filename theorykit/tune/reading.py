@@ -144,12 +144,14 @@ def _path(source: object) -> Path:
 def _bytes_of(path: Path) -> bytes:
     """A plain file's bytes; a device or a pipe, which may never end, is not opened to be read."""
     try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise TuneError("is not a plain file")
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
         with os.fdopen(handle, "rb") as file:
-            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise TuneError("is not a plain file")
             return file.read(MOST_BYTES + 1)
     except FileNotFoundError:
         raise TuneError(f"there is no file {path}") from None
+    except TuneError:
+        raise
     except (OSError, ValueError):
         raise TuneError(f"the file {path} can't be opened") from None

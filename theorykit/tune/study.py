@@ -139,7 +139,5 @@ def _own(score: Score, key: Key) -> Progression | None:
     return Progression(tuple(bars), meter.name, score.title, key=key)
 
 
-def _within(
-    chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction
-) -> list[PlacedChord]:
+def _within(chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction) -> list[PlacedChord]:
     return [each for each in chords if each.start < end and each.start + each.beats > start]
