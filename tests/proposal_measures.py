@@ -149,7 +149,7 @@ def lines_over_forms(levels: Iterable[int] = (1, 2, 3), seeds: int = 2) -> list[
     """Example lines over every form, each with its chords."""
     keys = ("G", "D", "A", "C")
     found = []
-    for at, (name, form) in enumerate(FORMS.items()):
+    for at, form in enumerate(FORMS.values()):
         key = keys[at % 4] + (" minor" if form.mode == "minor" else "")
         for level in levels:
             for seed in range(seeds):

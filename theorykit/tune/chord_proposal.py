@@ -150,7 +150,7 @@ def propose_chords(
     mode: str | None = None,
     chords_a_bar: Literal[1, 2, "auto"] = "auto",
 ) -> ChordProposal:
-    """Chords for a tune, chosen for its melody; chords that it has already are not looked at.
+    r"""Chords for a tune, chosen for its melody; chords that it has already are not looked at.
 
     Parameters
     ----------
@@ -170,7 +170,7 @@ def propose_chords(
     Examples
     --------
     >>> from theorykit.tune.reading import read_tune
-    >>> tune = read_tune(b"X:1\\nM:4/4\\nL:1/4\\nK:G\\nGBdB|ceg e|f d A d|G4|]")
+    >>> tune = read_tune(b"X:1\nM:4/4\nL:1/4\nK:G\nGBdB|ceg e|f d A d|G4|]")
     >>> str(propose_chords(tune).progression)
     'key: G major | I | IV | V | I |'
     """
@@ -280,14 +280,15 @@ def _chosen(
         row, move, costs = behind[-1], moves[slots[place].opens], own[place]
         behind.append([min(move[a][b] + costs[b] + row[b] for b in size) for a in size])
     behind.reverse()
-    found = []
+    found: list[ProposedChord] = []
+    last = 0
     for place, slot in enumerate(slots):
         through = [ahead[place][at] + behind[place][at] for at in size]
         order = sorted(size, key=through.__getitem__)
         if place:
             # Ways that cost the same must not be mixed: go on from the chord before.
             row, move = ahead[place - 1], moves[slot.opens]
-            best = min(size, key=lambda b: (move[last][b] + own[place][b] + behind[place][b], b))
+            best = min(size, key=lambda b: move[last][b] + own[place][b] + behind[place][b]  # noqa: B023)
         else:
             best = order[0]
         last = best

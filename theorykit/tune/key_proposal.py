@@ -97,7 +97,7 @@ class KeyProposal:
 
 
 def propose_key(score: Score, *, use_signature: bool = True) -> list[KeyProposal]:
-    """The keys that a tune may be in, best first.
+    r"""The keys that a tune may be in, best first.
 
     It is a proposal: any `Key` may be given in its place to what takes one.
 
@@ -115,7 +115,7 @@ def propose_key(score: Score, *, use_signature: bool = True) -> list[KeyProposal
     Examples
     --------
     >>> from theorykit.tune.reading import read_tune
-    >>> tune = read_tune(b"X:1\\nM:4/4\\nL:1/4\\nK:D\\nDFAF|G2 E2|C E A,C|D4|]")
+    >>> tune = read_tune(b"X:1\nM:4/4\nL:1/4\nK:D\nDFAF|G2 E2|C E A,C|D4|]")
     >>> best = propose_key(tune)[0]
     >>> best.why
     'D major: it ends on D, 100% of it lies in the major scale and the signature fits.'
@@ -146,7 +146,7 @@ def propose_key(score: Score, *, use_signature: bool = True) -> list[KeyProposal
                 total += _SIGNATURE * fits
                 total += _STATED * (fits and stated.key.tonic == tonic and said == mode)
             key = Key(tonic, "minor" if mode in {"minor", "dorian"} else "major")
-            ends_on = Degree.between(tonic, _named(final, tonic, mode))
+            ends_on = Degree.between(tonic, _named(final, tonic))
             found.append(KeyProposal(key, mode, total, correlation, in_scale, ends_on, fits))
     return sorted(found, key=lambda proposal: -proposal.score)
 
@@ -168,7 +168,7 @@ def _distance(note: Note, mode: str, middle: int) -> tuple[int, int]:
     return abs(fifths - middle), abs(fifths)
 
 
-def _named(pitch_class: int, tonic: Note, mode: str) -> Note:
+def _named(pitch_class: int, tonic: Note) -> Note:
     steps = (pitch_class - tonic.pitch_class) % 12
     low = ("1", "b2", "2", "b3", "3", "4", "#4", "5", "b6", "6", "b7", "7")
     return Degree.parse(low[steps]).at(tonic)

@@ -66,7 +66,7 @@ def tune_study(
     chords_a_bar: Literal[1, 2, "auto"] = "auto",
     own_chords: bool = True,
 ) -> TuneStudy:
-    """A tune as something to study.
+    r"""A tune as something to study.
 
     Parameters
     ----------
@@ -87,7 +87,7 @@ def tune_study(
     Examples
     --------
     >>> from theorykit.tune.reading import read_tune
-    >>> study = tune_study(read_tune(b'X:1\\nM:3/4\\nL:1/4\\nK:D\\n"D"DFA|"A7"GEC|"D"D3|]'))
+    >>> study = tune_study(read_tune(b'X:1\nM:3/4\nL:1/4\nK:D\n"D"DFA|"A7"GEC|"D"D3|]'))
     >>> str(study.progression), str(study.key), study.meter
     ('3/4 key: D major | I | V7 | I |', 'D major', '3/4')
     """
