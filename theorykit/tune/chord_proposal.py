@@ -287,8 +287,9 @@ def _chosen(
         order = sorted(size, key=through.__getitem__)
         if place:
             # Ways that cost the same must not be mixed: go on from the chord before.
-            row, move = ahead[place - 1], moves[slot.opens]
-            best = min(size, key=lambda b: move[last][b] + own[place][b] + behind[place][b]  # noqa: B023)
+            step = moves[slot.opens][last]
+            ways = [step[at] + own[place][at] + behind[place][at] for at in size]
+            best = min(size, key=ways.__getitem__)
         else:
             best = order[0]
         last = best

@@ -17,8 +17,8 @@ from theorykit.score.score import Score
 #: Longer than any tune that is studied.
 MOST_SECONDS = 3600
 
-#: A tune of the most notes that a reader takes has fewer tags than this.
-MOST_TAGS = 1_500_000
+#: Past any tune: ten tags to a note, and forty thousand notes.
+MOST_TAGS = 400_000
 
 #: What a file may be called, by what it holds.
 SUFFIXES: dict[str, str] = {
