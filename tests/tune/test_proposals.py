@@ -31,7 +31,7 @@ def test_profiles_as_music21_has_them() -> None:
 
 @pytest.mark.parametrize("book", DANCES)
 def test_keys_of_dance_tunes(book: str) -> None:
-    table = key_table(score for _, score in spread(DANCES[book], 60))
+    table = key_table(score for _, score in spread(DANCES[book], 40))
     assert table["proposal"] >= table["last note, major"] + 0.08
     assert table["proposal"] >= 0.75
 
