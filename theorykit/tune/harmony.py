@@ -2,7 +2,7 @@
 
 All figures are costs and are stipulated: the order of the chords and the strong progressions are
 common practice (any harmony handbook: I to anywhere, II and IV to V, V to I; bVII to I or IV in
-modal tunes), the sizes were chosen on tunes with printed chords.
+modal tunes); their sizes were fitted to no collection.
 """
 
 from __future__ import annotations
