@@ -1,0 +1,143 @@
+"""A tune made something to study: its key, its chart in numerals, its meter and its tempo."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from theorykit.score.score import PlacedChord, Score
+from theorykit.theory.chart import ChartChord
+from theorykit.theory.key import TONICS, Key
+from theorykit.theory.numeral import Numeral
+from theorykit.theory.progression import Progression
+from theorykit.tune.chord_proposal import ChordProposal, chart_meter, propose_chords
+from theorykit.tune.key_proposal import KeyProposal, propose_key
+from theorykit.tune.weights import bars_of
+
+
+@dataclass(frozen=True, slots=True)
+class TuneStudy:
+    """What a study of a tune starts from.
+
+    Parameters
+    ----------
+    title : str
+    key : Key
+    mode : str
+    meter : str
+    tempo : float
+        Beats a minute.
+    progression : Progression
+    score : Score
+        The tune with the chords over it.
+    keys : tuple of KeyProposal
+        Every key that was weighed, best first.
+    chords : ChordProposal or None
+        None where the tune brought its own chords.
+    """
+
+    title: str
+    key: Key
+    mode: str
+    meter: str
+    tempo: float
+    progression: Progression
+    score: Score
+    keys: tuple[KeyProposal, ...]
+    chords: ChordProposal | None
+
+    @property
+    def chart(self) -> str:
+        """The chart as text, in numerals."""
+        return self.progression.text
+
+    @property
+    def remark(self) -> str:
+        """Whose the chords are."""
+        return "The chords are the tune's own." if self.chords is None else self.chords.remark
+
+
+def tune_study(
+    score: Score,
+    key: Key | str | None = None,
+    *,
+    mode: str | None = None,
+    chords_a_bar: Literal[1, 2, "auto"] = "auto",
+    own_chords: bool = True,
+) -> TuneStudy:
+    r"""A tune as something to study.
+
+    Parameters
+    ----------
+    score : Score
+    key : Key or str, optional
+        Proposed if not given.
+    mode : str, optional
+    chords_a_bar : int or str
+        See `propose_chords`.
+    own_chords : bool
+        False to propose chords even where the tune has its own.
+
+    Raises
+    ------
+    BadInput
+        If the score has no notes, or a value is none of these.
+
+    Examples
+    --------
+    >>> from theorykit.tune.reading import read_tune
+    >>> study = tune_study(read_tune(b'X:1\nM:3/4\nL:1/4\nK:D\n"D"DFA|"A7"GEC|"D"D3|]'))
+    >>> str(study.progression), str(study.key), study.meter
+    ('3/4 key: D major | I | V7 | I |', 'D major', '3/4')
+    """
+    keys = tuple(propose_key(score))
+    if key is None:
+        found = [each for each in keys if mode in {None, each.mode}] or list(keys)
+        home, kind = found[0].key, mode or found[0].mode
+    else:
+        home = key if isinstance(key, Key) else Key.parse(key)
+        kind = mode or home.mode
+    chords = None
+    progression = _own(score, home) if own_chords else None
+    if progression is None:
+        chords = propose_chords(score, home, mode=kind, chords_a_bar=chords_a_bar)
+        progression = chords.progression
+        score = chords.score_with_chords(score)
+    return TuneStudy(
+        score.title, home, kind, progression.meter, score.tempo, progression, score, keys, chords
+    )
+
+
+def _own(score: Score, key: Key) -> Progression | None:
+    """The tune's own chords as a chart, a bar to a bar; None where it has none."""
+    if key.tonic not in TONICS or not any(placed.chord for placed in score.chords):
+        return None
+    meter = chart_meter(score.meter)
+    first = next(placed.chord for placed in score.chords if placed.chord is not None)
+    before = ChartChord(Numeral.from_chord(first, key.tonic), Fraction(1), silent=True)
+    bars = []
+    for bar in bars_of(score):
+        row: list[ChartChord] = []
+        end, reached = bar.start + bar.beats, bar.start
+        scale = meter.beats / bar.beats
+        for placed in _within(score.chords, bar.start, end):
+            start = max(placed.start, bar.start)
+            until = min(placed.start + placed.beats, end)
+            if start > reached:
+                row.append(ChartChord(before.numeral, (start - reached) * scale, before.silent))
+            silent = placed.chord is None
+            numeral = before.numeral
+            if placed.chord is not None:
+                numeral = Numeral.from_chord(placed.chord, key.tonic)
+            before = ChartChord(numeral, (until - start) * scale, silent)
+            row.append(before)
+            reached = until
+        if reached < end:
+            row.append(ChartChord(before.numeral, (end - reached) * scale, before.silent))
+        bars.append(tuple(row))
+    return Progression(tuple(bars), meter.name, score.title, key=key)
+
+
+def _within(chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction) -> list[PlacedChord]:
+    return [each for each in chords if each.start < end and each.start + each.beats > start]
