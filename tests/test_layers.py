@@ -22,6 +22,7 @@ LAYERS = (
     "score",
     "practice",
     "notation",
+    "review",
     "audio",
     "scene",
     "plots",
@@ -41,6 +42,7 @@ PURE = (
     "score",
     "practice",
     "notation",
+    "review",
     "audio",
     "scene",
 )

@@ -114,7 +114,8 @@ def _laid(
     if cut == 2:
         heard[Fraction(1, 2)] = swing
     spread = min(_OFF_SECONDS, _OFF_PULSES * seconds)
-    cost, places = (_FINER if finer else 0.0), []
+    cost = _FINER if finer else 0.0
+    places: list[Fraction] = []
     for index, onset in enumerate(inside):
         place = min(heard, key=lambda written: abs(heard[written] - onset))
         off = float(heard[place] - onset) * seconds

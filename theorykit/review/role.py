@@ -174,9 +174,7 @@ def _name(note: TakeNote, slot: Slot, key: Key) -> Note:
     return spelled(note.midi, slot.chord, key).note
 
 
-def rub_findings(
-    notes: Sequence[JudgedNote], chart: LineChart, style: Style
-) -> tuple[Finding, ...]:
+def rub_findings(notes: Sequence[JudgedNote], chart: LineChart) -> tuple[Finding, ...]:
     """Notes that rub where it is heard, and passing notes that do not pass.
 
     A note that rubs is one that the style leaves out or passes with care; it is heard on a strong
@@ -184,13 +182,13 @@ def rub_findings(
     """
     found = []
     for judged_note in notes:
-        finding = _rub(judged_note, chart, style)
+        finding = _rub(judged_note, chart)
         if finding is not None:
             found.append(finding)
     return tuple(found)
 
 
-def _rub(judged_note: JudgedNote, chart: LineChart, style: Style) -> Finding | None:
+def _rub(judged_note: JudgedNote, chart: LineChart) -> Finding | None:
     if judged_note.in_chord or not judged_note.in_form or judged_note.slot.silent:
         return None
     severity = judged_note.severity

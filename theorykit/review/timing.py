@@ -129,9 +129,7 @@ def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[F
         words = f"{judged_note.name.pretty} comes about {abs(off):.0f} ms {kind}."
         suggestion = "Play the bar slowly with the click, and count into this note."
         severity = min(0.2 + (abs(off) - LEAST_OFF) / 100, 1.0)
-        found.append(
-            Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity)
-        )
+        found.append(Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity))
     return (*found, *_of_the_whole(time))
 
 
