@@ -43,12 +43,14 @@ def planted(seed: int, *, faults: tuple[str, ...] = ("late", "avoid", "missed ch
     """A take with one fault of each kind, where its notes give room for one."""
     chance = random.Random(f"planted {seed}")
     form, key = FORMS[seed % len(FORMS)], chance.choice(KEYS)
+    bars = len(find_progression(form).unfolded().bars)
     line = line_over(
         form,
         key,
         level=seed // len(FORMS) % 4 + 1,
         instrument=chance.choice(("mandolin", "guitar", "fiddle")),
         seed=seed,
+        choruses=1 if bars >= 12 else 2 if bars >= 8 else 4,
         tempo=chance.choice((72, 90, 108, 126, 144, 160)),
     )
     score = line.score

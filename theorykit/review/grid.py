@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
+from math import floor
 
 from theorykit.score.feel import GROUPS
 from theorykit.theory.meter import Meter
@@ -84,11 +86,12 @@ class Grid:
         """
         swings = _SWUNG if self.cuts[0] == 2 else (Fraction(1, 2),)
         pulse_seconds = beat_seconds * float(self.pulse)
-        groups: dict[int, list[Fraction]] = {}
+        groups: dict[int, list[float]] = {}
+        size = float(self.pulse)
         for onset in onsets:
             # A little before a pulse belongs to it: cut where no place is near.
-            pulse = int((onset / self.pulse + Fraction(1, 8)) // 1)
-            groups.setdefault(pulse, []).append(onset / self.pulse - pulse)
+            pulse = floor(float(onset) / size + 0.125)
+            groups.setdefault(pulse, []).append(float(onset) / size - pulse)
         best: tuple[float, list[Fraction]] | None = None
         for swing in swings:
             cost, found = 0.0, []
@@ -106,22 +109,27 @@ class Grid:
         return best[1], best[0] / max(len(onsets), 1)
 
 
+@lru_cache(maxsize=64)
+def _places(cut: int, swing: Fraction) -> tuple[tuple[Fraction, float], ...]:
+    """Where notes are written in a pulse of so many parts, and where they are heard."""
+    parts = [Fraction(part, cut) for part in range(cut + 1)]
+    if cut == 2:
+        return ((parts[0], 0.0), (parts[1], float(swing)), (parts[2], 1.0))
+    return tuple((part, float(part)) for part in parts)
+
+
 def _laid(
-    inside: Sequence[Fraction], cut: int, swing: Fraction, seconds: float, *, finer: bool
+    inside: Sequence[float], cut: int, swing: Fraction, seconds: float, *, finer: bool
 ) -> tuple[float, list[Fraction]]:
     """What it costs to lay notes on a pulse in so many parts, and where they come to lie."""
-    heard = {Fraction(part, cut): Fraction(part, cut) for part in range(cut + 1)}
-    if cut == 2:
-        heard[Fraction(1, 2)] = swing
     spread = min(_OFF_SECONDS, _OFF_PULSES * seconds)
     cost = _FINER if finer else 0.0
     places: list[Fraction] = []
     for index, onset in enumerate(inside):
-        place = min(heard, key=lambda written: abs(heard[written] - onset))
-        off = float(heard[place] - onset) * seconds
-        cost += (off / spread) ** 2 / 2
+        off, place = min((abs(heard - onset), written) for written, heard in _places(cut, swing))
+        cost += (off * seconds / spread) ** 2 / 2
         if index and places[-1] == place:
-            apart = float(onset - inside[index - 1]) * seconds
+            apart = (onset - inside[index - 1]) * seconds
             cost += _CROWDED if apart > TOGETHER_SECONDS else 0.0
         places.append(place)
     return cost, places

@@ -21,6 +21,10 @@ from theorykit.theory.meter import read_meter
 _MOST_COUNTED, _MOST_MISSING = 4, 2
 #: What moving a take costs, in shares of its notes (stipulated): a whole bar, and a broken one.
 _MOVED, _OUT_OF_BARS = 0.06, 0.12
+#: What each bar that was not recorded costs: a take with its beginning cut off is rare.
+_UNRECORDED = 0.08
+#: What each bar costs by which the first note lies off the first bar line, up to two of them.
+_OFF_THE_START = 0.03
 #: A take this far off every place, in beats, was not recorded from a beat on (stipulated).
 _LEAST_PHASE = Fraction(1, 8)
 _PHASES = 24
@@ -184,6 +188,8 @@ def _phase(grid: Grid, onsets: Sequence[Fraction], beat_seconds: float) -> Fract
         return grid.placed([onset - phase for onset in onsets], beat_seconds)[1]
 
     plain = cost(Fraction(0))
+    if plain * _BETTER <= _BETTER:
+        return Fraction(0)
     others = [Fraction(step, _PHASES) for step in range(-_PHASES // 2 + 1, _PHASES // 2 + 1)]
     best = min((phase for phase in others if abs(phase) >= _LEAST_PHASE), key=cost)
     return best if cost(best) + _BETTER < plain * _BETTER else Fraction(0)
@@ -198,7 +204,7 @@ def _lead(notes: Sequence[TakeNote], chart: LineChart, style: Style, grid: Grid)
     """Where the chart begins in the take: where its notes suit the chords best."""
     bar = int(chart.bars[0].beats)
     length = chart.bars[-1].start + chart.bars[-1].beats
-    starts = [slot.start for slot in chart.slots]
+    starts = [float(slot.start) for slot in chart.slots]
     tables = [
         [
             1.0 if kind is CHORD_TONE else -style.severity(kind)
@@ -207,21 +213,25 @@ def _lead(notes: Sequence[TakeNote], chart: LineChart, style: Style, grid: Grid)
         for slot in chart.slots
     ]
 
+    size = float(length)
+    heard = [(float(note.start), float(min(note.beats, Fraction(2))), note.midi) for note in notes]
+
     def worth(lead: int) -> float:
         total = weights = 0.0
-        for note in notes:
-            at = note.start - lead
-            # Notes in the count-in, but for a pick-up, speak against a place.
-            weight = float(min(note.beats, Fraction(2)))
-            weight *= 2 if at % bar in grid.strong else 1
+        for start, beats, midi in heard:
+            at = start - lead
+            weight = beats * (2 if at % bar in grid.strong else 1)
             weights += weight
             if at < 0:
+                # Notes in the count-in, but for a pick-up, speak against a place.
                 total -= weight if at < -bar else 0
                 continue
-            number = bisect_right(starts, at % length) - 1
+            number = bisect_right(starts, at % size) - 1
             tonic = chart.slots[number].tonic.pitch_class
-            total += weight * tables[number][(note.midi - tonic) % 12]
+            total += weight * tables[number][(midi - tonic) % 12]
         price = abs(lead) / bar * _MOVED / 4 + (_MOVED if lead else 0)
-        return total / weights - price - (_OUT_OF_BARS if lead % bar else 0)
+        price += max(-lead, 0) / bar * _UNRECORDED + (_OUT_OF_BARS if lead % bar else 0)
+        price += min(abs(heard[0][0] - lead) / bar, 2.0) * _OFF_THE_START
+        return total / weights - price
 
     return Fraction(max(range(-_MOST_MISSING * bar, _MOST_COUNTED * bar + 1), key=worth))

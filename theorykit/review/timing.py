@@ -16,8 +16,14 @@ from theorykit.review.take import Take
 #: take that lies off the click by less, a scatter or a drift through the form of less, is well in
 #: time. Steady players scatter by about 10 ms.
 LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 26.0, 20.0, 22.0, 30.0
-#: A note stands out by this many times the player's own scatter.
-_STANDS_OUT = 3.25
+#: A player who scatters by more than this many milliseconds is judged by his own time: a note then
+#: stands out by so many milliseconds more for each that he scatters more (stipulated).
+_USUAL_SCATTER, _STANDS_OUT = 12.0, 3.25
+_ROUNDS = 3
+#: Off-beats are swung from this share of half a pulse on; less belongs to the player's scatter.
+_LEAST_SWING = 0.08
+#: Kendall's tau from which on a drift is no chance (stipulated).
+_LEAST_TAU = 0.35
 #: Fewer notes tell no drift; fewer off-beat eighths no swing.
 _LEAST_NOTES, _LEAST_OFF_BEATS = 12, 4
 #: The middle half of a normal spread is 1.349 standard deviations wide (any book of statistics).
@@ -37,7 +43,7 @@ class Timing:
         How much longer the first eighth of a pair is than the second; None if too few are played.
     drift : float
         Milliseconds by which it falls behind the click from the first note to the last; below 0
-        where it runs ahead.
+        where it runs ahead, and 0 where that may be chance.
     offsets : tuple of float
         For each note, milliseconds late.
     standing_out : tuple of float
@@ -72,10 +78,10 @@ def timing(take: Take, grid: Grid) -> Timing | None:
     if len(halves) >= _LEAST_OFF_BEATS:
         late = median(off[index] for index in halves) - centre
         half = take.milliseconds(grid.pulse) / 2
-        # A few milliseconds are no swing, and belong to the player's time.
         swing = (half + late) / max(half - late, 1.0)
-        for index in halves:
-            off[index] -= late
+        if abs(late) >= _LEAST_SWING * half:
+            for index in halves:
+                off[index] -= late
     drift = _drift([float(note.start) for note in notes], off)
     first, last = float(notes[0].start), float(notes[-1].start)
     span = max(last - first, 1.0)
@@ -83,9 +89,14 @@ def timing(take: Take, grid: Grid) -> Timing | None:
         value - drift * (float(note.start) - first) / span
         for note, value in zip(notes, off, strict=True)
     ]
-    middle = median(level)
+    own, threshold = level, LEAST_OFF
+    for _ in range(_ROUNDS):
+        # Notes that stand out say nothing of the player's own time: it is told without them.
+        middle = median(own)
+        extra = max(_scatter(own) - _USUAL_SCATTER, 0.0)
+        threshold = LEAST_OFF + _STANDS_OUT * extra
+        own = [value for value in level if abs(value - middle) < threshold]
     standing = [value - middle for value in level]
-    threshold = max(LEAST_OFF, _STANDS_OUT * _scatter(standing))
     return Timing(
         fmean(off),
         pstdev(off),
@@ -114,7 +125,11 @@ def _drift(beats: Sequence[float], off: Sequence[float]) -> float:
         for earlier in range(later)
         if beats[later] > beats[earlier]
     ]
-    return median(slopes) * (beats[-1] - beats[0]) if slopes else 0.0
+    if not slopes:
+        return 0.0
+    tau = sum((slope > 0) - (slope < 0) for slope in slopes) / len(slopes)
+    drift = median(slopes) * (beats[-1] - beats[0])
+    return drift if abs(tau) >= _LEAST_TAU and abs(drift) >= LEAST_DRIFT / 2 else 0.0
 
 
 def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[Finding, ...]:
