@@ -39,7 +39,9 @@ class Planted:
     lead: Fraction = Fraction(0)
 
 
-def planted(seed: int, *, faults: tuple[str, ...] = ("late", "avoid", "missed change"), run: int = 3) -> Planted:
+def planted(
+    seed: int, *, faults: tuple[str, ...] = ("late", "avoid", "missed change"), run: int = 3
+) -> Planted:
     """A take with one fault of each kind, where its notes give room for one."""
     chance = random.Random(f"planted {seed}")
     form, key = FORMS[seed % len(FORMS)], chance.choice(KEYS)
@@ -126,7 +128,12 @@ def _rub(notes, score, take, bar, chance, used) -> list[ScoreNote]:
         chord = next(p for p in reversed(score.chords) if p.start <= note.start)
         last = chord.start + chord.beats
         dominant = str(chord.numeral).startswith("V") and minor
-        if note.start.denominator == 1 and note.start + 1 <= last and index not in used and not dominant:
+        if (
+            note.start.denominator == 1
+            and note.start + 1 <= last
+            and index not in used
+            and not dominant
+        ):
             places.append((index, chord))
     if not places:
         return notes

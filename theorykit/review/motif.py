@@ -49,10 +49,7 @@ def motifs(notes: Sequence[TakeNote], quarter: Fraction) -> tuple[Motif, ...]:
     quarter : Fraction
         In beats.
     """
-    moves = [
-        (after.midi - note.midi, after.start - note.start)
-        for note, after in pairwise(notes)
-    ]
+    moves = [(after.midi - note.midi, after.start - note.start) for note, after in pairwise(notes)]
     taken: set[int] = set()
     found: list[Motif] = []
     for size in range(MOST_NOTES - 1, FEWEST_NOTES - 2, -1):
