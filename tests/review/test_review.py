@@ -33,11 +33,11 @@ def written(text, *, meter="4/4", tempo=100.0):
 
 
 def delayed(score, milliseconds):
-    """Each note later by as many milliseconds as the function says for its number and beat."""
+    """Each note later by as many milliseconds as the function says for it."""
     part = score.part("line")
     notes = []
-    for index, note in enumerate(part.notes):
-        late = milliseconds(index, note) * score.tempo / 60_000
+    for note in part.notes:
+        late = milliseconds(note) * score.tempo / 60_000
         shift = note.shift + Fraction(late).limit_denominator(10_000)
         notes.append(replace(note, shift=shift))
     return score.with_part(replace(part, notes=tuple(notes)))
@@ -50,7 +50,7 @@ def rates(counts):
 
 
 def test_planted_faults_are_found_and_nothing_else():
-    recall, precision = rates(tally([planted(seed) for seed in range(18)], check))
+    recall, precision = rates(tally([planted(seed) for seed in range(12)], check))
     assert recall >= 0.95
     assert precision >= 0.95
 
@@ -94,7 +94,7 @@ class TestRoles:
     def test_each_note_has_its_degree_above_the_chord(self):
         review = check_solo(written(SCALE), CHART, "G")
         degrees = [row["degree"] for row in review.records()]
-        assert degrees == "1 2 3 5 1 3 5 3 3 5 1 5 3".split()
+        assert degrees == list("1235135335153")
         assert review.records()[1]["role"] == "colour"
         assert review.strong_share == review.hit_share == 1.0
         assert review.findings == ()
@@ -104,7 +104,7 @@ class TestRoles:
         (finding,) = review.findings
         assert (finding.kind, finding.bar, finding.beat) == ("avoid", 1, 2)
         assert "half step above G, the root" in finding.words
-        assert "Play G, the root" in finding.suggestion
+        assert "Play G in its place" in finding.suggestion
 
     def test_a_change_that_is_not_followed(self):
         # G, B and D over C: only G is in both chords.
@@ -125,7 +125,7 @@ class TestRoles:
 
 class TestTime:
     def test_late_throughout(self):
-        score = delayed(planted(3, faults=()).score, lambda index, note: LATE_MS)
+        score = delayed(planted(3, faults=()).score, lambda _: LATE_MS)
         review = check_solo(score, planted(3).form, planted(3).key)
         assert [finding.kind for finding in review.findings] == ["behind"]
         assert review.timing.mean == pytest.approx(LATE_MS, abs=4)
@@ -135,7 +135,7 @@ class TestTime:
         last = take.score.part("line").notes[-1].start
         score = delayed(
             take.score,
-            lambda index, note: 80 * float((note.start - take.lead) / (last - take.lead)),
+            lambda note: 80 * float((note.start - take.lead) / (last - take.lead)),
         )
         review = check_solo(score, take.form, take.key)
         assert "drag" in {finding.kind for finding in review.findings}
@@ -145,7 +145,7 @@ class TestTime:
         # A triplet shuffle is two to one: the off-beat a sixth of a beat, 100 ms at 100, late.
         line = line_over("12-bar blues", "A", level=2, seed=1, instrument="mandolin")
         off = {Fraction(1, 2): 100.0}
-        score = delayed(line.score, lambda index, note: off.get(note.start % 1, 0.0))
+        score = delayed(line.score, lambda note: off.get(note.start % 1, 0.0))
         review = check_solo(score, "12-bar blues", "A")
         assert review.timing.swing == pytest.approx(2, abs=0.05)
         assert {finding.kind for finding in review.findings} == set()

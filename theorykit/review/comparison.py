@@ -79,7 +79,7 @@ def compare_reviews(old: Review, new: Review) -> Comparison:
 
 
 def _is_share(name: str) -> bool:
-    return name.startswith("chord") or name.startswith("change") or name == "rests"
+    return name.startswith(("chord", "change")) or name == "rests"
 
 
 def _change(name: str, before: float, now: float) -> str:

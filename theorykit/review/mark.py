@@ -30,8 +30,8 @@ PARTS: dict[str, str] = {
 }
 
 #: Each of these costs a part all its points (stipulated): every seventh note rubbing with full
-#: severity, half of the changes missed, every fifth note out of time.
-_NOTES_SHARE, _CHANGES_SHARE, _TIME_SHARE = 1 / 7, 0.5, 0.2
+#: severity, half of the changes missed, every third note out of time.
+_NOTES_SHARE, _CHANGES_SHARE, _TIME_SHARE = 1 / 7, 0.5, 1 / 3
 #: A change that was met by a note that is not in the chord costs this much of a missed one.
 _UNMET = 0.3
 

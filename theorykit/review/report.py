@@ -9,6 +9,7 @@ from theorykit.analysis.wording import listed
 from theorykit.review.finding import Finding
 from theorykit.review.role import JudgedNote
 from theorykit.review.timing import LEAST_BIAS, LEAST_DRIFT, MOST_SCATTER
+from theorykit.theory.pitch import note_at_midi
 
 if TYPE_CHECKING:
     from theorykit.review.review import Review
@@ -38,7 +39,9 @@ def report(review: Review) -> str:
 
 
 def _opening(review: Review) -> str:
-    title = review.chart.title or "Your solo"
+    # A chart that has no name is named by its chords, which are too long to be read here.
+    title = review.chart.title
+    title = "Your solo" if not title or "|" in title else title
     form = len(review.chart.bars) // review.take.choruses
     rounds = review.take.choruses
     bars = f"{form} bars" if rounds == 1 else f"{rounds} times round {form} bars"
@@ -64,7 +67,8 @@ def praise(review: Review) -> list[str]:
         found.append(f"{text}.")
     time = review.timing
     if time is not None and time.deviation < MOST_SCATTER and abs(time.drift) < LEAST_DRIFT:
-        steady = f"Your time is steady: notes scatter by only {time.deviation:.0f} ms"
+        few = "Apart from a few notes your" if _has(review, "late", "early") else "Your"
+        steady = f"{few} time is steady: notes scatter by only {time.deviation:.0f} ms"
         if abs(time.mean) < LEAST_BIAS:
             steady += " and sit on the click"
         found.append(f"{steady}.")
@@ -132,16 +136,16 @@ def _missed(same: Sequence[Finding], review: Review) -> str:
 
 
 def _rubs(kind: str, same: Sequence[Finding], review: Review) -> str:
-    bars = [finding.bar for finding in same]
     worst = sorted(same, key=lambda finding: (-finding.severity, finding.bar))
-    what = {
+    one, many = {
         "avoid": ("A note rubs", "Notes rub"),
         "hanging": ("A passing note is left hanging", "Passing notes are left hanging"),
-    }[kind][len(same) > 1]
-    text = f"{what} in {bar_words(bars, review)}. "
-    return text + (
-        f"{same[0].words} {same[0].suggestion}" if len(same) == 1 else _first(worst, review)
-    )
+    }[kind]
+    if len(same) == 1:
+        where = place_words(same[0], review)
+        return f"{one} in {where}. {same[0].words} {same[0].suggestion}"
+    bars = bar_words([finding.bar for finding in same], review)
+    return f"{many} in {bars}. {_first(worst, review)}"
 
 
 def _first(same: Sequence[Finding], review: Review) -> str:
@@ -150,16 +154,13 @@ def _first(same: Sequence[Finding], review: Review) -> str:
 
 
 def _off_time(kind: str, same: Sequence[Finding], review: Review) -> str:
-    bars = [finding.bar for finding in same]
-    many = _count(len(same), "note")
-    verb = "comes" if len(same) == 1 else "come"
     worst = max(same, key=lambda finding: finding.severity)
-    text = f"{many} {verb} {kind}, in {bar_words(bars, review)}. "
     if len(same) == 1:
-        return f"{text}{worst.words} {worst.suggestion}"
+        return f"In {place_words(worst, review)}, {worst.words} {worst.suggestion}"
+    bars = bar_words([finding.bar for finding in same], review)
     return (
-        f"{text}The one that stands out most is at {place_words(worst, review)}. {worst.words} "
-        f"{worst.suggestion}"
+        f"{_count(len(same), 'note')} come {kind} in {bars}, the most at "
+        f"{place_words(worst, review)}: {worst.words} {worst.suggestion}"
     )
 
 
@@ -194,7 +195,7 @@ def _nothing(review: Review) -> str:
             "Nothing needs mending. To go further, take one idea of four notes and bring it back "
             "over another chord."
         )
-    return "Nothing needs mending. To go further, play it in another key, or five clicks faster."
+    return "Nothing needs mending. To go further, play it in another key, or a little faster."
 
 
 def figures(review: Review) -> list[str]:
@@ -211,7 +212,7 @@ def figures(review: Review) -> list[str]:
     low = min(review.notes, key=lambda note: note.note.midi)
     high = max(review.notes, key=lambda note: note.note.midi)
     found.append(
-        f"range: {low.name.pretty} to {high.name.pretty}, "
+        f"range: {_pitch(low)} to {_pitch(high)}, "
         f"{_count(outline.highest - outline.lowest, 'half step')}"
     )
     bar_beats = float(review.chart.bars[0].beats)
@@ -220,10 +221,14 @@ def figures(review: Review) -> list[str]:
         f"{_count(round(float(outline.longest) / bar_beats, 1), 'bar')}"
     )
     scales = dict.fromkeys(bar.scale for bar in review.bars if bar.scale)
-    by_scale = [
-        f"{scale} in {bar_words([bar.bar for bar in review.bars if bar.scale == scale], review)}"
-        for scale in scales
-    ]
+    by_scale = []
+    for scale in scales:
+        bars = [bar.bar for bar in review.bars if bar.scale == scale]
+        # Through many choruses the list would be too long to read.
+        where = bar_words(bars, review)
+        by_scale.append(
+            f"{scale} in {where if review.take.choruses == 1 else _count(len(bars), 'bar')}"
+        )
     if by_scale:
         found.append(f"drawn on: {'; '.join(by_scale)}")
     time = review.timing
@@ -284,9 +289,13 @@ def _count(number: float, noun: str) -> str:
     return f"{number:g} {noun}{'' if number == 1 else 's'}"
 
 
+def _pitch(note: JudgedNote) -> str:
+    return note_at_midi(note.name, note.note.midi).pretty
+
+
 def _names(notes: Sequence[JudgedNote]) -> str:
     return listed(list(dict.fromkeys(note.name.pretty for note in notes)))
 
 
-def _has(review: Review, kind: str) -> bool:
-    return any(finding.kind == kind for finding in review.findings)
+def _has(review: Review, *kinds: str) -> bool:
+    return any(finding.kind in kinds for finding in review.findings)

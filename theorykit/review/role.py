@@ -11,6 +11,7 @@ from theorykit.analysis.classification import classify
 from theorykit.analysis.fit import NoteFit
 from theorykit.analysis.resolution import resolve
 from theorykit.analysis.style import CARE_AT, SWITCH_AT, Style
+from theorykit.analysis.tonality import TuneMode
 from theorykit.practice.line_chart import LineChart, Slot
 from theorykit.review.finding import Finding
 from theorykit.review.grid import Grid
@@ -126,7 +127,7 @@ def _judged(
         slot = coming
     kind = _kind(note.midi, slot, chart)
     key = next(key for at, key in reversed(chart.keys) if at <= slot.start)
-    name = _name(note, slot, key)
+    name = _name(note, slot, key, chart.mode)
     degree = Degree.between(slot.chord.root, name)
     inside = 0 <= note.start < end
     role = kind.role
@@ -164,9 +165,16 @@ def _kind(midi: int, slot: Slot, chart: LineChart) -> styles.NoteClass:
     return classify(midi - slot.tonic.pitch_class, slot.numeral, chart.mode)[0]
 
 
-def _name(note: TakeNote, slot: Slot, key: Key) -> Note:
+def _name(note: TakeNote, slot: Slot, key: Key, mode: TuneMode) -> Note:
     """How a note is called over its chord: as the chord, the scale or the key has it."""
-    tone = slot.plain[(note.midi - slot.tonic.pitch_class) % 12]
+    step = note.midi - slot.tonic.pitch_class
+    kind, member = classify(step, slot.numeral, mode)
+    if kind.role == "avoid" and kind.rubs_against < 0 and member is not None:
+        # What rubs from above is a lowered neighbour: it has the letter above.
+        above = member.at(slot.chord.root).shifted(1, 1)
+        if abs(above.alter) <= 1:
+            return above
+    tone = slot.plain[step % 12]
     if tone is not None:
         named = tone.degree.at(slot.tonic)
         if abs(named.alter) <= 1:
@@ -207,24 +215,31 @@ def _rub(judged_note: JudgedNote, chart: LineChart) -> Finding | None:
     ways = resolve(NoteFit(degree, None, note_class, severity, member), numeral)
     chord = judged_note.slot.chord.pretty
     name = judged_note.name.pretty
-    place = "held" if judged_note.held else "on a strong beat" if judged_note.strong else "left"
-    words = f"{name} over {chord}, {place}"
+    words = f"{name} {_where(judged_note)} over {chord}"
     if member is not None:
         side = "above" if note_class.rubs_against < 0 else "below"
         rubbed = member.at(judged_note.slot.chord.root).pretty
-        words += f": it is a half step {side} {rubbed}, the {member.ordinal}"
+        words += f", a half step {side} {rubbed}, the {member.ordinal}"
     weight = max(severity, CARE_AT) if kind == "avoid" else 0.3
-    if judged_note.resolved and not judged_note.held:
+    softened = judged_note.resolved and not judged_note.held
+    if softened:
         weight *= RESOLVED_SHARE
-        words += ". It does go on to a chord tone, which softens it"
+        words += "; it does go on to a chord tone, which softens it"
     suggestion = f"Play a note of {chord} there."
     if ways:
-        goal = ways[0].to.at(tonic)
-        suggestion = f"Play {goal.pretty}, the {ways[0].member.ordinal}, in its place"
-        if judged_note.resolved and not judged_note.held:
-            suggestion += f", or move {name} off the beat."
-        else:
-            suggestion += f", or keep {name} short and go on to {goal.pretty}."
+        goal = ways[0].to.at(tonic).simplified().pretty
+        other = (
+            f"move {name} off the beat" if softened else f"keep {name} short and go on to {goal}"
+        )
+        suggestion = f"Play {goal} in its place, or {other}."
     return Finding(
         kind, judged_note.bar, judged_note.beat, f"{words}.", suggestion, round(weight, 3)
     )
+
+
+def _where(judged_note: JudgedNote) -> str:
+    if judged_note.held:
+        return "is held"
+    if judged_note.strong:
+        return "falls on a strong beat"
+    return "is not led on by step"
