@@ -102,7 +102,8 @@ def _member(target: JudgedNote, slot: Slot) -> str:
 
 
 def _missed(notes: Sequence[JudgedNote], before: Slot, slot: Slot, *, hit: bool) -> bool:
-    if hit:
+    inside = [one for one in notes if slot.start <= one.note.start < slot.end]
+    if hit or (inside and inside[0].in_chord and inside[0].slot is slot):
         return False
     old = {note.pitch_class for note in before.chord.notes}
     new = {note.pitch_class for note in slot.chord.notes}
@@ -142,10 +143,13 @@ def change_findings(found: Sequence[Change]) -> tuple[Finding, ...]:
 
 
 def _aim(change: Change) -> str:
-    """The third or seventh of the new chord that is nearest to the old chord's notes."""
+    """The note that tells the new chord from the old: its third or seventh, or else another."""
     slot = change.slot
-    members = [member for member in slot.numeral.type.degrees if member.ordinal in GUIDES]
-    members = members or list(slot.numeral.type.degrees)
+    sounded = {note.pitch_class for note in change.before.chord.notes}
+    every = list(slot.numeral.type.degrees)
+    root = slot.chord.root
+    fresh = [member for member in every if member.at(root).pitch_class not in sounded]
+    members = [member for member in fresh if member.ordinal in GUIDES] or fresh or every
     old = [Degree.between(slot.chord.root, note) for note in change.before.chord.notes]
     steps = [
         (abs(motion(start, member)) or 12, member, start) for member in members for start in old

@@ -159,7 +159,7 @@ def _off_time(kind: str, same: Sequence[Finding], review: Review) -> str:
         return f"In {place_words(worst, review)}, {worst.words} {worst.suggestion}"
     bars = bar_words([finding.bar for finding in same], review)
     return (
-        f"{_count(len(same), 'note')} come {kind} in {bars}, the most at "
+        f"{_number(len(same))} notes come {kind} in {bars}, the most at "
         f"{place_words(worst, review)}: {worst.words} {worst.suggestion}"
     )
 
@@ -287,6 +287,12 @@ def _bar_list(numbers: Sequence[int]) -> str:
 
 def _count(number: float, noun: str) -> str:
     return f"{number:g} {noun}{'' if number == 1 else 's'}"
+
+
+def _number(count: int) -> str:
+    """How many, to begin a sentence with."""
+    words = ("Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
+    return words[count - 2] if 2 <= count < 10 else str(count)
 
 
 def _pitch(note: JudgedNote) -> str:
