@@ -84,6 +84,24 @@ def test_a_count_in_is_found_and_leaves_the_review_as_it_is():
     assert [row["degree"] for row in again.records()] == [row["degree"] for row in review.records()]
 
 
+@pytest.mark.parametrize(
+    "form",
+    [
+        "12/8 | I7 | IV7 | I7 | V7 | I7 |",
+        "2/2 | I | vi | ii7 V7 | I |",
+        "7/8 | i | bVII | i | V |",
+        "6/8 | I | IV | V | I |",
+        "| I | N.C. | V | I |",
+        "| I | V7/V | V7 | key: II | I | IV | V7 | I |",
+    ],
+)
+def test_sound_lines_in_any_meter_have_no_findings(form):
+    for level in (1, 3, 4):
+        line = line_over(form, "D", level=level, instrument="fiddle", seed=level, choruses=2)
+        review = check_solo(line.score, form, "D")
+        assert (review.findings, review.offset, review.score) == ((), 0, 100)
+
+
 SCALE = "G4:1 A4:1 B4:1 D5:1 C5:1 E5:1 G5:1 E5:1 F#5:1 A5:1 D5:1 A4:1 B4:4"
 CHART = "| I | IV | V | I |"
 

@@ -21,6 +21,8 @@ _MOST_BARS = 6
 #: From here a share is worth praise (stipulated).
 _MOST, _MANY = 0.9, 0.75
 _GUIDED = 0.5
+#: Fewer notes show neither time nor taste; more silence than this is hardly a solo (stipulated).
+_FEWEST_NOTES, _MOST_SILENCE = 12, 0.6
 #: A swing ratio below this is heard as even, one above as a shuffle (stipulated; a triplet is 2).
 _EVEN, _TRIPLET = 1.15, 1.75
 
@@ -66,13 +68,19 @@ def praise(review: Review) -> list[str]:
             text += f", {sum(c.guided for c in met)} of them by the third or the seventh"
         found.append(f"{text}.")
     time = review.timing
-    if time is not None and time.deviation < MOST_SCATTER and abs(time.drift) < LEAST_DRIFT:
+    enough = len(review.notes) >= _FEWEST_NOTES
+    if (
+        enough
+        and time is not None
+        and time.deviation < MOST_SCATTER
+        and abs(time.drift) < LEAST_DRIFT
+    ):
         few = "Apart from a few notes your" if _has(review, "late", "early") else "Your"
         steady = f"{few} time is steady: notes scatter by only {time.deviation:.0f} ms"
         if abs(time.mean) < LEAST_BIAS:
             steady += " and sit on the click"
         found.append(f"{steady}.")
-    if strong is not None and strong >= _MANY:
+    if enough and strong is not None and strong >= _MANY:
         many = "Every strong beat has" if strong == 1 else f"{strong:.0%} of the strong beats have"
         found.append(f"{many} a chord tone, so that the chords can be heard in your line alone.")
     if review.motifs:
@@ -185,6 +193,8 @@ def _not_met(review: Review) -> str:
 
 
 def _nothing(review: Review) -> str:
+    if len(review.notes) < _FEWEST_NOTES or review.shape.rest_share > _MOST_SILENCE:
+        return "There is little here to judge yet: play on through the whole form, and check again."
     if review.guided_share is not None and review.guided_share < _GUIDED:
         return (
             "Nothing needs mending. To go further, meet more of the changes with the third or "
