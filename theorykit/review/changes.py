@@ -107,6 +107,9 @@ def _missed(notes: Sequence[JudgedNote], before: Slot, slot: Slot, *, hit: bool)
         return False
     old = {note.pitch_class for note in before.chord.notes}
     new = {note.pitch_class for note in slot.chord.notes}
+    # A note that only the new chord has, on a strong beat, says that the player has heard it.
+    if any(one.strong and one.note.midi % 12 in new - old for one in inside):
+        return False
     played = in_old = in_new = 0.0
     for judged_note in notes:
         note = judged_note.note
