@@ -1,0 +1,181 @@
+"""How a played take lies in time: early or late, swung or even, steady or not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from statistics import fmean, median, pstdev
+
+from theorykit.review.finding import Finding
+from theorykit.review.grid import Grid
+from theorykit.review.role import JudgedNote
+from theorykit.review.take import Take
+
+#: In milliseconds (all stipulated): a note that stands out from the player's own time by less, a
+#: take that lies off the click by less, a scatter or a drift through the form of less, is well in
+#: time. Steady players scatter by about 10 ms.
+LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 26.0, 20.0, 22.0, 30.0
+#: A player who scatters by more than this many milliseconds is judged by his own time: a note then
+#: stands out by so many milliseconds more for each that he scatters more (stipulated).
+_USUAL_SCATTER, _STANDS_OUT = 12.0, 3.25
+_ROUNDS = 3
+#: Off-beats are swung from this share of half a pulse on; less belongs to the player's scatter.
+_LEAST_SWING = 0.08
+#: Kendall's tau from which on a drift is no chance (stipulated).
+_LEAST_TAU = 0.35
+#: Fewer notes tell no drift; fewer off-beat eighths no swing.
+_LEAST_NOTES, _LEAST_OFF_BEATS = 12, 4
+#: The middle half of a normal spread is 1.349 standard deviations wide (any book of statistics).
+_QUARTILES = 1.349
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """A take's time.
+
+    Parameters
+    ----------
+    mean, deviation : float
+        Milliseconds late of the click (early below 0), and their standard deviation; swung eighths
+        against where the player swings them.
+    swing : float or None
+        How much longer the first eighth of a pair is than the second; None if too few are played.
+    drift : float
+        Milliseconds by which it falls behind the click from the first note to the last; below 0
+        where it runs ahead, and 0 where that may be chance.
+    offsets : tuple of float
+        For each note, milliseconds late.
+    standing_out : tuple of float
+        For each note, milliseconds late against the player's own time.
+    threshold : float
+        From how many milliseconds on a note stands out.
+    """
+
+    mean: float
+    deviation: float
+    swing: float | None
+    drift: float
+    offsets: tuple[float, ...]
+    standing_out: tuple[float, ...]
+    threshold: float
+
+
+def timing(take: Take, grid: Grid) -> Timing | None:
+    """The time of a take, or None where it was written and not played."""
+    if not take.played:
+        return None
+    notes = take.notes
+    off = [take.milliseconds(note.onset - note.start) for note in notes]
+    halves = [
+        index
+        for index, note in enumerate(notes)
+        if grid.cuts[0] == 2 and note.start / grid.pulse % 1 == Fraction(1, 2)
+    ]
+    swing = None
+    straight = [value for index, value in enumerate(off) if index not in set(halves)]
+    centre = median(straight or off)
+    if len(halves) >= _LEAST_OFF_BEATS:
+        late = median(off[index] for index in halves) - centre
+        half = take.milliseconds(grid.pulse) / 2
+        swing = (half + late) / max(half - late, 1.0)
+        if abs(late) >= _LEAST_SWING * half:
+            for index in halves:
+                off[index] -= late
+    drift = _drift([float(note.start) for note in notes], off)
+    first, last = float(notes[0].start), float(notes[-1].start)
+    span = max(last - first, 1.0)
+    level = [
+        value - drift * (float(note.start) - first) / span
+        for note, value in zip(notes, off, strict=True)
+    ]
+    own, threshold = level, LEAST_OFF
+    for _ in range(_ROUNDS):
+        # Notes that stand out say nothing of the player's own time: it is told without them.
+        middle = median(own)
+        extra = max(_scatter(own) - _USUAL_SCATTER, 0.0)
+        threshold = LEAST_OFF + _STANDS_OUT * extra
+        own = [value for value in level if abs(value - middle) < threshold]
+    standing = [value - middle for value in level]
+    return Timing(
+        fmean(off),
+        pstdev(off),
+        swing,
+        drift,
+        tuple(off),
+        tuple(standing),
+        threshold,
+    )
+
+
+def _scatter(values: Sequence[float]) -> float:
+    """A standard deviation that a few notes far off do not move."""
+    ordered = sorted(values)
+    quarter = len(ordered) // 4
+    return (ordered[-1 - quarter] - ordered[quarter]) / _QUARTILES
+
+
+def _drift(beats: Sequence[float], off: Sequence[float]) -> float:
+    """How much later the end lies than the beginning: by the median of the slopes (Theil 1950)."""
+    if len(beats) < _LEAST_NOTES:
+        return 0.0
+    slopes = [
+        (off[later] - off[earlier]) / (beats[later] - beats[earlier])
+        for later in range(len(beats))
+        for earlier in range(later)
+        if beats[later] > beats[earlier]
+    ]
+    if not slopes:
+        return 0.0
+    tau = sum((slope > 0) - (slope < 0) for slope in slopes) / len(slopes)
+    drift = median(slopes) * (beats[-1] - beats[0])
+    return drift if abs(tau) >= _LEAST_TAU and abs(drift) >= LEAST_DRIFT / 2 else 0.0
+
+
+def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[Finding, ...]:
+    """Notes that stand out, and what holds for the whole take."""
+    if time is None:
+        return ()
+    found = []
+    for judged_note, off in zip(notes, time.standing_out, strict=True):
+        if abs(off) < time.threshold:
+            continue
+        kind = "late" if off > 0 else "early"
+        words = f"{judged_note.name.pretty} comes about {abs(off):.0f} ms {kind}."
+        suggestion = "Play the bar slowly with the click, and count into this note."
+        severity = min(0.2 + (abs(off) - LEAST_OFF) / 100, 1.0)
+        found.append(Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity))
+    return (*found, *_of_the_whole(time))
+
+
+def _of_the_whole(time: Timing) -> list[Finding]:
+    found = []
+
+    def say(kind: str, words: str, suggestion: str, severity: float) -> None:
+        found.append(Finding(kind, 0, Fraction(0), words, suggestion, min(severity, 1.0)))
+
+    if abs(time.drift) >= LEAST_DRIFT:
+        kind, way = ("drag", "behind") if time.drift > 0 else ("rush", "ahead")
+        say(
+            kind,
+            f"From the first note to the last you get {abs(time.drift):.0f} ms {way}.",
+            "Put the click on two and four only, and keep it there for a whole chorus.",
+            abs(time.drift) / 150,
+        )
+    if abs(time.mean) >= LEAST_BIAS:
+        kind, way = ("behind", "after") if time.mean > 0 else ("ahead", "before")
+        say(
+            kind,
+            f"You play about {abs(time.mean):.0f} ms {way} the click throughout.",
+            "If you mean it as a feel, keep it; if not, check first that the recording itself "
+            "has no delay, then play long notes until you can't hear the click.",
+            abs(time.mean) / 100,
+        )
+    if _scatter(time.standing_out) >= MOST_SCATTER:
+        say(
+            "uneven",
+            f"Your notes scatter around the beat by about {_scatter(time.standing_out):.0f} ms.",
+            "Take the tempo down by a fifth until every note falls into the click.",
+            _scatter(time.standing_out) / 60,
+        )
+    return found
