@@ -79,6 +79,17 @@ _HOMES = {
     "RoutineItem": "practice.routine_item",
     "engrave": "notation.engrave",
     "tablature_text": "notation.tablature",
+    "read_tune": "tune.reading",
+    "propose_key": "tune.key_proposal",
+    "propose_chords": "tune.chord_proposal",
+    "tune_study": "tune.study",
+    "TuneStudy": "tune.study",
+    "check_solo": "review.solo",
+    "Review": "review.review",
+    "compare_reviews": "review.comparison",
+    "survey_folder": "survey.survey",
+    "Survey": "survey.survey",
+    "PracticeLog": "log.practice_log",
 }
 
 __version__ = "0.1.0"

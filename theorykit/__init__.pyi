@@ -21,6 +21,7 @@ from theorykit.instruments.fingering import finger_line as finger_line
 from theorykit.instruments.shape_change import nearest_without as nearest_without
 from theorykit.instruments.shape_change import shape_sequence as shape_sequence
 from theorykit.instruments.shape_search import find_shapes as find_shapes
+from theorykit.log.practice_log import PracticeLog as PracticeLog
 from theorykit.notation.abc import write_abc as write_abc
 from theorykit.notation.abc_reader import read_abc as read_abc
 from theorykit.notation.engrave import engrave as engrave
@@ -40,6 +41,9 @@ from theorykit.practice.routine import routine as routine
 from theorykit.practice.routine_item import RoutineItem as RoutineItem
 from theorykit.practice.sequence import sequence as sequence
 from theorykit.practice.sequence_over import sequence_over as sequence_over
+from theorykit.review.comparison import compare_reviews as compare_reviews
+from theorykit.review.review import Review as Review
+from theorykit.review.solo import check_solo as check_solo
 from theorykit.scene.diagram import Diagram as Diagram
 from theorykit.scene.diagram import DiagramRow as DiagramRow
 from theorykit.score.arrange import arrange as arrange
@@ -47,6 +51,8 @@ from theorykit.score.midi import write_midi as write_midi
 from theorykit.score.run import scale_run as scale_run
 from theorykit.score.score import Score as Score
 from theorykit.score.voicing import shape_voicings as shape_voicings
+from theorykit.survey.survey import Survey as Survey
+from theorykit.survey.survey import survey_folder as survey_folder
 from theorykit.theory.chord import Chord as Chord
 from theorykit.theory.degree import Degree as Degree
 from theorykit.theory.form import find_progression as find_progression
@@ -60,6 +66,11 @@ from theorykit.theory.relation import find_scales as find_scales
 from theorykit.theory.relation import relation as relation
 from theorykit.theory.scale import Scale as Scale
 from theorykit.theory.scale import find_scale as find_scale
+from theorykit.tune.chord_proposal import propose_chords as propose_chords
+from theorykit.tune.key_proposal import propose_key as propose_key
+from theorykit.tune.reading import read_tune as read_tune
+from theorykit.tune.study import TuneStudy as TuneStudy
+from theorykit.tune.study import tune_study as tune_study
 from theorykit.widgets.explorer import LineExplorer as LineExplorer
 from theorykit.widgets.explorer import PositionExplorer as PositionExplorer
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer

@@ -7,13 +7,16 @@ import sys
 import click
 
 from theorykit.cli.advice import advise
+from theorykit.cli.check import check
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
 from theorykit.cli.neck import neck
 from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
 from theorykit.cli.shapes import shapes
+from theorykit.cli.survey import survey
 from theorykit.cli.theory import chord, find, progression, scale
+from theorykit.cli.tune import tune
 from theorykit.errors import TheoryKitError
 
 #: What a shell is told when the input can't be used, and when the user stopped it.
@@ -39,6 +42,9 @@ for _command in (
     line,
     routine,
     render,
+    tune,
+    check,
+    survey,
     export,
 ):
     cli.add_command(_command)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -22,6 +23,9 @@ from theorykit.score.whole_file import whole_file
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import Key
 from theorykit.theory.scale import Scale, find_scale
+
+if TYPE_CHECKING:
+    from theorykit.practice.line_model import Line
 
 _instrument_option = click.option(
     "--instrument", help=f"Who plays it: string, fret and finger for each note. {INSTRUMENT_HELP}"
@@ -107,8 +111,17 @@ def sequence(
 
 
 @click.command()
-@key_option
-@click.option("--progression", required=True, help="A form's name or a chart: '| I | IV | V |'.")
+@click.option("--key", help="A tonic, e.g. A, Bb, F#m; a tune's own if not given.")
+@click.option("--progression", help="A form's name or a chart: '| I | IV | V |'.")
+@click.option(
+    "--tune",
+    "tune_file",
+    type=click.Path(path_type=Path),
+    help="Vary this tune (MusicXML, ABC or MIDI) over its own chords, or proposed ones.",
+)
+@click.option(
+    "--vary", type=float, help="How much of the tune changes: 0 nothing, 1 all but its skeleton."
+)
 @click.option(
     "--level",
     default=2,
@@ -119,22 +132,24 @@ def sequence(
 @click.option("--style", help="Whose taste decides what rubs.")
 @_instrument_option
 @_closed_option
-@click.option("--choruses", default=1, show_default=True, help="How often the chart is played.")
-@click.option("--tempo", default=100.0, show_default=True, help="Beats a minute.")
+@click.option("--choruses", type=int, help="How often the chart is played; once if not given.")
+@click.option("--tempo", type=float, help="Beats a minute; 100, or the tune's own.")
 @click.option("--seed", default=0, show_default=True, help="Another number, another line.")
 @click.option("--why", is_flag=True, help="Say of each note why it is there.")
 @output_option
 @json_option
 def line(
-    key: str,
-    progression: str,
+    key: str | None,
+    progression: str | None,
+    tune_file: Path | None,
+    vary: float | None,
     level: int,
     grit: float,
     style: str | None,
     instrument: str | None,
     closed: bool,
-    choruses: int,
-    tempo: float,
+    choruses: int | None,
+    tempo: float | None,
     seed: int,
     why: bool,
     outputs: tuple[Path, ...],
@@ -144,20 +159,41 @@ def line(
     from theorykit.analysis.saved_style import read_style
     from theorykit.practice.line import line_over
 
-    home = Key.parse(key)
     neck = find_instrument(instrument) if instrument else None
-    found = line_over(
-        find_progression(progression, key=home),
-        home,
-        level=level,
-        grit=grit,
-        style=read_style(style) if style else None,
-        instrument=neck,
-        seed=seed,
-        tempo=tempo,
-        choruses=choruses,
-        closed=closed,
-    )
+    taste = read_style(style) if style else None
+    if tune_file is not None:
+        if choruses is not None or tempo is not None:
+            raise click.UsageError("--choruses and --tempo go without --tune")
+        found = _varied(
+            tune_file,
+            key,
+            progression,
+            vary=0.5 if vary is None else vary,
+            level=level,
+            grit=grit,
+            style=taste,
+            instrument=neck,
+            seed=seed,
+            closed=closed,
+        )
+    elif key is None or progression is None:
+        raise click.UsageError("a line needs --key and --progression, or --tune")
+    elif vary is not None:
+        raise click.UsageError("--vary goes with --tune")
+    else:
+        home = Key.parse(key)
+        found = line_over(
+            find_progression(progression, key=home),
+            home,
+            level=level,
+            grit=grit,
+            style=taste,
+            instrument=neck,
+            seed=seed,
+            tempo=100.0 if tempo is None else tempo,
+            choruses=1 if choruses is None else choruses,
+            closed=closed,
+        )
     hand_out(
         found.score,
         neck,
@@ -223,6 +259,27 @@ def routine(
         click.echo(f"{output}  ({plan.minutes:g} minutes)")
     else:
         click.echo(plan.checklist())
+
+
+def _varied(
+    file: Path, key: str | None, progression: str | None, *, vary: float, **choices: Any
+) -> Line:
+    """A tune varied over its own chords, over proposed ones, or over those of a chart."""
+    from theorykit.practice.line_skeleton import line_from_tune
+    from theorykit.tune.reading import read_tune
+    from theorykit.tune.study import tune_study
+
+    study = tune_study(read_tune(file), key)
+    click.echo(study.remark, err=True)
+    if progression is None:
+        return line_from_tune(study.score, study.progression, study.key, vary=vary, **choices)
+    return line_from_tune(
+        study.score,
+        find_progression(progression, key=study.key),
+        study.key,
+        vary=vary,
+        **choices,
+    )
 
 
 def _item(text: str) -> RoutineItem:
