@@ -25,6 +25,7 @@ _LOOKS = (
     ("hex", INK),
     ("inverted_triangle", YELLOW),
 )
+_DASHES = ("solid", "dashed", "dotted")
 _BAR_FILL, _GRID = "#dbe3e8", "#e6e6e6"
 _DAY_MS = 86_400_000
 
@@ -164,7 +165,8 @@ def _add_takes(
         },
         name=f"progress-takes-{number}",
     )
-    plot.line("x", "y", source=source, line_color=OUTLINE, line_width=1.5)
+    dash = _DASHES[number % len(_DASHES)]
+    plot.line("x", "y", source=source, line_color=OUTLINE, line_width=1.5, line_dash=dash)
     plot.scatter(
         "x",
         "y",

@@ -104,6 +104,7 @@ def roll_figure(scene: dict[str, Any] | None = None, page: int = 0, *, labels: s
         size="10px",
         style="bold",
         baseline="top",
+        background=WHITE,
     )
     add_rings(plot, "roll-rings", size=30)
     return plot
@@ -118,6 +119,7 @@ def _add_words(
     size: str,
     style: str,
     baseline: str = "middle",
+    background: str | None = None,
 ) -> None:
     plot.text(
         "x",
@@ -130,5 +132,7 @@ def _add_words(
         text_font=LABEL_FONT,
         text_font_size=size,
         text_font_style=style,
+        background_fill_color=background,
+        background_fill_alpha=0.85,
         level=CHANGING,
     )

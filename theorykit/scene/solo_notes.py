@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from theorykit.review.finding import KINDS, Finding
-from theorykit.review.report import bar_words, place_words
+from theorykit.review.report import bar_words
 from theorykit.review.review import Review
 from theorykit.review.role import JudgedNote
 from theorykit.score.score import ScoreNote
@@ -120,9 +120,9 @@ def _sentence(
     found: Sequence[Finding],
     review: Review,
 ) -> str:
-    where = bar_words([judged.bar], review) if judged.bar > 0 else "before bar 1"
+    where = "before bar 1"
     if judged.bar > 0:
-        where += f", beat {beat_words(judged.beat)}"
+        where = f"{_bar(judged.bar, review)}, beat {beat_words(judged.beat)}"
     words = [f"{note_at_midi(judged.name, judged.note.midi).pretty}, {_role(judged)}"]
     # Where it stands out, the finding tells by how much.
     told_off = any(each.kind in ("late", "early") for each in found)
@@ -187,5 +187,14 @@ def finding_rows(review: Review) -> list[dict[str, Any]]:
 def _place(finding: Finding, review: Review) -> str:
     if not finding.bar and not finding.beat:
         return "Throughout"
-    words = place_words(finding, review)
+    words = _bar(max(finding.bar, 1), review)
+    if finding.beat:
+        words += f", beat {beat_words(finding.beat)}"
     return words[:1].upper() + words[1:]
+
+
+def _bar(bar: int, review: Review) -> str:
+    """A bar as chart, staff and roll count it, and as the report does if it goes round."""
+    if review.take.choruses == 1:
+        return f"bar {bar}"
+    return f"bar {bar} ({bar_words([bar], review)})"

@@ -18,8 +18,15 @@ from theorykit.review.role import JudgedNote
 from theorykit.scene.codes import CODES, LEGENDS, Code
 from theorykit.theory.pitch import Note, note_at_midi
 
-#: A mark's size as a share of that on a neck.
-_SIZE = 0.76
+#: Sizes of the marks: smaller than on a neck, with room for two letters.
+_SIZES = {
+    "root": 21,
+    "chord tone": 18,
+    "colour": 20,
+    "passing": 18,
+    "blue": 30,
+    "avoid": 28,
+}
 #: Bars in a row, and in one where many notes stand close together; how close, in beats.
 _ROW_BARS, _DENSE_ROW_BARS, _DENSE_BEATS = 4, 2, 0.3
 #: A picture has so many bars: a longer form is cut up, a shorter one goes round within it.
@@ -29,7 +36,9 @@ _AROUND, _HEAD = 2, 3.4
 #: Pixels of a half step at most, and of a row's compass at least and at most.
 _HALF_STEP, _LOWEST_ROW, _HIGHEST_ROW = 9.0, 110.0, 190.0
 #: Beats left of the first bar line for the names of pitches, and right of the last.
-_LEFT, _RIGHT = 0.55, 0.3
+_LEFT, _RIGHT = 0.95, 0.3
+#: Where the names of pitches end, clear of a mark on the bar line.
+_NAMES_END = 0.32
 
 _ROOT_SHADE, _TONE_SHADE = "#c9dbe6", "#e9f1f6"
 _BAR_LINE, _BEAT_LINE = "#5a5a5a", "#d3d3d3"
@@ -39,10 +48,7 @@ OUTSIDE = "outside the form"
 
 #: The looks of the marks, by role: those of the neck, smaller.
 ROLL_CODES: dict[str, Code] = {
-    **{
-        role: replace(CODES[role], size=round(CODES[role].size * _SIZE))
-        for role in LEGENDS["chord"]
-    },
+    **{role: replace(CODES[role], size=_SIZES[role]) for role in LEGENDS["chord"]},
     OUTSIDE: Code("before or after the form", "circle", 15, WHITE, "#7d868c", INK, 1.0, "dotted"),
 }
 
@@ -55,17 +61,24 @@ class _Layout:
     ----------
     low, high : int
         The lowest and the highest half step of a row.
-    row_bars : int
+    bars, row_bars : int
+        Of the whole take, and of a row.
     bar_beats : float
-    left : float
-        Beats before the first bar line.
+    early : float
+        Beats before the first bar line that a pick-up takes.
     """
 
     low: int
     high: int
+    bars: int
     row_bars: int
     bar_beats: float
-    left: float
+    early: float
+
+    @property
+    def left(self) -> float:
+        """Beats before the first bar line."""
+        return self.early + _LEFT
 
     @property
     def row_steps(self) -> float:
@@ -103,10 +116,10 @@ def roll_pages(review: Review, rows: Sequence[dict[str, Any]]) -> list[dict[str,
         its ``note``; ``alt`` is the text alternative.
     """
     layout = _layout(review)
-    bars, size = len(review.chart.bars), _page_bars(review)
+    size = _page_bars(review)
     return [
-        _page(review, rows, layout, first, min(first + size, bars))
-        for first in range(0, bars, size)
+        _page(review, rows, layout, first, min(first + size, layout.bars))
+        for first in range(0, layout.bars, size)
     ]
 
 
@@ -120,9 +133,10 @@ def _layout(review: Review) -> _Layout:
     return _Layout(
         min(midis) - _AROUND,
         max(midis) + _AROUND,
+        len(review.chart.bars),
         _DENSE_ROW_BARS if dense else _ROW_BARS,
         bar_beats,
-        _LEFT + (pickup + 0.3 if pickup > _LEFT / 2 else 0.0),
+        pickup if pickup > _NAMES_END / 2 else 0.0,
     )
 
 
@@ -168,9 +182,9 @@ def _row_of(
 ) -> tuple[int, float] | None:
     """The row that a note stands in, and where in it; None if on another page."""
     bar = max(note["bar"], 1) - 1
-    if bar == end and end == first + layout.row_bars * -(-(end - first) // layout.row_bars):
+    if bar == layout.bars:
         # A last note on the bar line after the form.
-        bar = end - 1
+        bar -= 1
     if not first <= bar < end:
         return None
     row = (bar - first) // layout.row_bars
@@ -229,13 +243,11 @@ def _words(review: Review, layout: _Layout, first: int, end: int) -> dict[str, l
     """Chord names, numbers of bars, and at the left the pitches of the first chord of each row."""
     rows: list[tuple[float, float, str, str, str, str]] = []
     named: set[int] = set()
-    form = len(review.chart.bars) // review.take.choruses
     for row, start, slot in _slots(review, layout, first, end):
         above = layout.height_of(row, layout.high + 1)
         beat = float(slot.start) % layout.bar_beats
         if not beat:
-            number = str(slot.bar % form + 1)
-            rows.append((start + 0.06, above + 2.3, number, "left", "10px", "#555555"))
+            rows.append((start + 0.06, above + 2.3, str(slot.bar + 1), "left", "10px", "#555555"))
         inset = 0.06 if beat else 0.36
         name = "N.C." if slot.silent else slot.chord.pretty
         rows.append((start + inset, above + 1.4, name, "left", "14px", INK))
@@ -243,8 +255,7 @@ def _words(review: Review, layout: _Layout, first: int, end: int) -> dict[str, l
             named.add(row)
             for midi, note in _tone_names(slot, layout):
                 height = layout.height_of(row, midi) + 0.5
-                left = 0.1 - layout.left + 0.42
-                rows.append((left, height, note, "right", "10px", "#444444"))
+                rows.append((-_NAMES_END - layout.early, height, note, "right", "10px", "#444444"))
     return _columns("x y text align size color", rows)
 
 

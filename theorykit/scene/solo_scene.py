@@ -70,7 +70,7 @@ def solo_scene(
     >>> review = check_solo(line.score, "I-IV-V vamp", "G")
     >>> scene = solo_scene(review, find_instrument("mandolin"))
     >>> scene["score"], scene["notes"][0]["sentence"]
-    (100, 'Note 1 of 15, bar 1, beat 1: G4, the root of G; string 3 fret 5, finger 3.')
+    (100, 'Note 1 of 13, bar 1, beat 1: D5, the fifth of G; string 2 fret 5, finger 3.')
     """
     sheet = solo_sheet(review, instrument)
     notes = note_rows(review, sheet.notes)
@@ -210,11 +210,11 @@ def _compared(review: Review, earlier: Sequence[Review]) -> dict[str, Any]:
     rows.sort(key=lambda row: ("better", "alike", "worse").index(row[-1]))
     count = len(earlier)
     takes = ["before"] if count == 1 else [f"take {number + 1}" for number in range(count)]
-    better = sum(row[-1] == "better" for row in rows)
+    better, worse = (sum(row[-1] == word for row in rows) for word in ("better", "worse"))
     return {
         "header": ["", *takes, "now", "since the last"],
         "rows": rows,
-        "words": f"Better in {better} of {len(rows)}." if rows else "The takes are much alike.",
+        "words": f"{better} better, {worse} to watch." if better or worse else "Much alike.",
     }
 
 

@@ -71,7 +71,9 @@ def written_take(review: Review) -> tuple[Score, tuple[int, ...]]:
     kept = [at for at, start in enumerate(starts) if start not in starts[at + 1 :]]
     notes = []
     for number, at in enumerate(kept):
-        following = starts[kept[number + 1]] if number + 1 < len(kept) else None
+        # The last note lasts up to the next bar line, if no other does.
+        bar_end = (starts[at] // chart.bars[0].beats + 1) * chart.bars[0].beats
+        following = starts[kept[number + 1]] if number + 1 < len(kept) else bar_end
         notes.append(_written(review.notes[at], following, quarter))
     numbers = {at: number for number, at in enumerate(kept)}
     first = min(note.start for note in notes)
@@ -88,20 +90,17 @@ def written_take(review: Review) -> tuple[Score, tuple[int, ...]]:
     return score, tuple(numbers.get(at, -1) for at in range(len(starts)))
 
 
-def _written(judged: JudgedNote, following: Fraction | None, quarter: Fraction) -> ScoreNote:
+def _written(judged: JudgedNote, following: Fraction, quarter: Fraction) -> ScoreNote:
     note = judged.note
-    beats = note.beats
-    room = None if following is None else following - note.start
-    legato = room is not None and (
-        beats >= room * _HELD_SHARE or room - beats < _SHORT_REST * quarter
-    )
-    if room is not None and legato and room <= 4 * quarter:
+    beats, room = note.beats, following - note.start
+    legato = beats >= room * _HELD_SHARE or room - beats < _SHORT_REST * quarter
+    if legato and room <= 4 * quarter:
         beats = room
     else:
         # Up to an eighth of the pulse; a triplet's note up to the next beat.
         grid = quarter / 2 if (note.start / quarter * 2).denominator == 1 else quarter
         end = max(round(note.end / grid), int(note.start // grid) + 1) * grid
-        beats = end - note.start if room is None else min(end - note.start, room)
+        beats = min(end - note.start, room)
     return replace(
         note.note,
         start=note.start,
