@@ -127,7 +127,7 @@ def test_what_a_neck_has_not_got_is_written_without_tablature() -> None:
 def test_a_long_form_is_drawn_in_pages_that_have_every_note_once() -> None:
     bars = " ".join(["A4:1 C#5:1 E5:2"] * 20)
     found = scene_of(take(bars), "| I |" * 20)
-    assert [(page["first"], page["last"]) for page in found["pages"]] == [(1, 16), (17, 20)]
+    assert [(page["first"], page["last"]) for page in found["pages"]] == [(1, 10), (11, 20)]
     drawn = [mark["note"] for page in found["pages"] for mark in page["marks"]]
     assert drawn == list(range(len(found["notes"])))
 
@@ -151,6 +151,15 @@ def test_close_notes_have_shorter_rows() -> None:
     sixteenths = " ".join(["A4:1/4 B4:1/4 C#5:1/4 E5:1/4"] * 16)
     assert len(scene_of(take(sixteenths))["pages"][0]["rows"]) == 2
     assert len(scene_of(take(TAKE))["pages"][0]["rows"]) == 1
+    pages = scene_of(take(f"{sixteenths} {sixteenths} {sixteenths}"), "| I |" * 12)["pages"]
+    assert [(page["first"], page["last"]) for page in pages] == [(1, 6), (7, 12)]
+
+
+def test_what_comes_after_the_form_is_in_the_picture() -> None:
+    review = check_solo(take(f"{TAKE} A4:1 E5:1 A4:2"), CHART, "A", count_in=0, choruses=1)
+    (page,) = solo_scene(review, find_instrument("mandolin"))["pages"]
+    assert len(page["marks"]) == 15
+    assert max(mark["x"] for mark in page["marks"]) < page["window"][1]
 
 
 def test_what_became_better_comes_first(scene: dict[str, Any]) -> None:

@@ -25,7 +25,7 @@ CELLS = (
 
 def drop(page: Page, path: Path) -> None:
     with page.expect_file_chooser() as chosen:
-        page.locator("button", has_text="A take").click()
+        page.locator("button", has_text="Choose a take").click()
     chosen.value.set_files(path)
 
 

@@ -25,12 +25,14 @@ _SIZES = {
     "colour": 20,
     "passing": 18,
     "blue": 30,
-    "avoid": 28,
+    "avoid": 32,
 }
+#: The dashes of a small triangle may not reach its letters.
+_AVOID_LINE = 2.0
 #: Bars in a row, and in one where many notes stand close together; how close, in beats.
 _ROW_BARS, _DENSE_ROW_BARS, _DENSE_BEATS = 4, 2, 0.3
-#: A picture has so many bars: a longer form is cut up, a shorter one goes round within it.
-_MOST_BARS = 16
+#: Rows in a picture: a longer form is cut up, a shorter one goes round within it.
+_MOST_ROWS = 4
 #: Half steps left free above and below the notes, and for the chord names above.
 _AROUND, _HEAD = 2, 3.4
 #: Pixels of a half step at most, and of a row's compass at least and at most.
@@ -49,6 +51,7 @@ OUTSIDE = "outside the form"
 #: The looks of the marks, by role: those of the neck, smaller.
 ROLL_CODES: dict[str, Code] = {
     **{role: replace(CODES[role], size=_SIZES[role]) for role in LEGENDS["chord"]},
+    "avoid": replace(CODES["avoid"], size=_SIZES["avoid"], line_width=_AVOID_LINE),
     OUTSIDE: Code("before or after the form", "circle", 15, WHITE, "#7d868c", INK, 1.0, "dotted"),
 }
 
@@ -116,7 +119,7 @@ def roll_pages(review: Review, rows: Sequence[dict[str, Any]]) -> list[dict[str,
         its ``note``; ``alt`` is the text alternative.
     """
     layout = _layout(review)
-    size = _page_bars(review)
+    size = _page_bars(review, layout.row_bars)
     return [
         _page(review, rows, layout, first, min(first + size, layout.bars))
         for first in range(0, layout.bars, size)
@@ -140,11 +143,14 @@ def _layout(review: Review) -> _Layout:
     )
 
 
-def _page_bars(review: Review) -> int:
+def _page_bars(review: Review, row_bars: int) -> int:
+    most = _MOST_ROWS * row_bars
     form = len(review.chart.bars) // review.take.choruses
-    if form > _MOST_BARS:
-        return _MOST_BARS
-    return form * max(_MOST_BARS // form, 1)
+    if form <= most:
+        return form * (most // form)
+    # In even shares, where that does not make them small: a 12-bar form in two of six bars.
+    shares = [size for size in range(most, most // 2, -1) if form % size == 0]
+    return shares[0] if shares else most
 
 
 def _page(
@@ -155,11 +161,13 @@ def _page(
     here = [at for at, note in enumerate(notes) if _row_of(note, layout, first, end) is not None]
     bottom = layout.height_of(count - 1, layout.low) - 0.8
     top = layout.height_of(0, layout.high + 1) + _HEAD
+    columns = _note_columns(notes, here, layout, first, end)
+    right = max([wide, *(mark["x"] for mark in columns["marks"])]) + _RIGHT
     page = {
         "first": first + 1,
         "last": end,
         "height": round((top - bottom) * layout.half_step),
-        "window": [-layout.left, wide + _RIGHT, bottom, top],
+        "window": [-layout.left, round(right, 4), round(bottom, 2), round(top, 2)],
         "row_beats": layout.row_bars * layout.bar_beats,
         "rows": [
             {
@@ -174,7 +182,7 @@ def _page(
         "words": _words(review, layout, first, end),
         "alt": _alt(review, notes, here, first, end),
     }
-    return page | _note_columns(notes, here, layout, first, end)
+    return page | columns
 
 
 def _row_of(

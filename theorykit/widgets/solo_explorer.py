@@ -28,6 +28,8 @@ from theorykit.widgets.study import Study
 SOLO_MENUS = ("key", "progression", "style", "feel", "instrument")
 #: With another one of these the take is another solo, or judged by another's taste.
 _JUDGED_BY = ("key", "progression", "style")
+#: The band behind a take: from this swing on, to 1, a shuffle (stipulated).
+_STRAIGHT, _SWINGING, _SWUNG = "bluegrass", "shuffle", 1.4
 
 
 class _SoloHost(HostView):
@@ -110,7 +112,10 @@ class SoloExplorer(VBox):
             "count_in": count_in,
             "choruses": choruses,
         }
+        # Until somebody chooses one, the band is one that swings if the player does.
+        self._own_feel = feel is not None or study is not None
         self._earlier = _reviews(earlier)
+        self._suiting = False
         self._score: Score | None = None
         self._title = ""
         self.review: Review | None = None
@@ -119,15 +124,16 @@ class SoloExplorer(VBox):
         self._upload = FileUpload(
             accept=",".join(SUFFIXES),
             multiple=False,
-            description="A take: MIDI, MusicXML, ABC",
-            layout=Layout(width="17em"),
+            description="Choose a take",
+            layout=Layout(width="11em"),
         )
         self._upload.tooltip = "Choose the file of a take"
         if take is not None:
             self._take(*_read(take))
         self._upload.observe(self._uploaded, "value")
         self.study.observe(self._chosen, list(SOLO_MENUS))
-        chooser = Box([self._upload], layout=Layout(margin="2px 2px 6px"))
+        kinds = HTML("MIDI, MusicXML or ABC")
+        chooser = Box([self._upload, kinds], layout=Layout(margin="2px 2px 6px", grid_gap="10px"))
         super().__init__([chooser, menu_rows(self.study, SOLO_MENUS), self._message, self._view])
 
     @property
@@ -147,7 +153,9 @@ class SoloExplorer(VBox):
         self._try(take, name)
 
     def _chosen(self, change: Any) -> None:
-        if self._score is None:
+        if change["name"] == "feel":
+            self._own_feel = self._own_feel or not self._suiting
+        if self._score is None or self._suiting:
             return
         if change["name"] in _JUDGED_BY:
             # Takes are compared over one chart.
@@ -168,6 +176,8 @@ class SoloExplorer(VBox):
             earlier = tuple(each for each in earlier if _comparable(each, review))
         elif self.review is not None and _comparable(self.review, review):
             earlier = (*earlier, self.review)
+        if not self._own_feel and not again:
+            self._suit_band(review)
         scene = self._scene(review, earlier, title)
         self._score, self._title = score, title
         self.review, self._earlier = review, earlier
@@ -178,6 +188,12 @@ class SoloExplorer(VBox):
                 self._view.tempo = scene["tempo"]
             self._view.step = min(self._view.step, len(scene["band"]["chords"]) - 1)
             self._view.solo = scene
+
+    def _suit_band(self, review: Review) -> None:
+        swing = review.timing.swing if review.timing is not None else None
+        self._suiting = True
+        self.study.feel = _SWINGING if swing is not None and swing >= _SWUNG else _STRAIGHT
+        self._suiting = False
 
     def _paint(self) -> None:
         assert self.review is not None

@@ -47,6 +47,14 @@ function takeScore(scene, swing) {
   return { beats: band.beats, beatsPerBar: band.beats_per_bar, bars: band.bars, events: [...events, ...takeEvents(scene)], steps };
 }
 
+/** The take by itself, with its pick-up and what comes after the form. */
+function aloneScore({ notes, voice, band }) {
+  const from = Math.min(...notes.map(({ onset }) => onset));
+  const events = notes.map(({ onset, beats, midi }, index) => ({ beat: onset - from, beats, midi, part: "line", voice, level: 1, index }));
+  const beats = Math.max(...events.map((event) => event.beat + event.beats));
+  return { beats, beatsPerBar: band.beats_per_bar, events, steps: [] };
+}
+
 export class SoloView {
   #model;
   #listeners = [];
@@ -190,7 +198,7 @@ export class SoloView {
       voice: () => this.#scene.voice,
       chart: this.chart,
       changes: (swing) => takeScore(this.#scene, swing),
-      lineScore: () => ({ beats: this.#scene.band.beats, beatsPerBar: this.#scene.band.beats_per_bar, events: takeEvents(this.#scene), steps: [] }),
+      lineScore: () => aloneScore(this.#scene),
       otherIsThere: () => false,
       setChoice: (name, value) => this.#set(name, value),
       showSounding: (notes) => this.#showSounding(notes),
