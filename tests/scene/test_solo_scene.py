@@ -204,3 +204,11 @@ def test_loosely_held_notes_are_written_up_to_the_next() -> None:
 )
 def test_beats_are_counted(beat: Fraction, words: str) -> None:
     assert beat_words(beat) == words
+
+
+def test_a_finding_stands_at_its_chord() -> None:
+    """D over the second half of bar 1 is missed: A's own root and third go on over it."""
+    found = scene_of(take("A4:1 C#5:1 C#5:1 E5:1 E5:2 B4:2 A4:4"), "| I IV | V | I |")
+    missed = next(each for each in found["findings"] if each["kind"] == "missed change")
+    assert (missed["bar"], missed["step"]) == (1, 1)
+    assert [cell["short"] for cell in found["chart"][0]] == ["well", "change missed"]

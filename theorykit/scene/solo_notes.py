@@ -168,10 +168,19 @@ def note_of(finding: Finding, review: Review) -> int:
 
 
 def finding_rows(review: Review) -> list[dict[str, Any]]:
-    """One row for each finding: ``bar`` and ``note`` (0, -1: none), ``place``, ``kind``, words."""
+    """One row for each finding.
+
+    Returns
+    -------
+    list of dict
+        Each ``bar`` (0 where it concerns the whole take), ``step`` (the number of its chord),
+        ``note`` (-1 for none), ``place``, ``kind`` with its ``title``, ``words``, ``suggestion``
+        and ``grave``.
+    """
     return [
         {
             "bar": max(finding.bar, 1) if finding.bar or finding.beat else 0,
+            "step": _step_of(finding, review),
             "note": note_of(finding, review),
             "place": _place(finding, review),
             "kind": finding.kind,
@@ -182,6 +191,14 @@ def finding_rows(review: Review) -> list[dict[str, Any]]:
         }
         for finding in review.findings
     ]
+
+
+def _step_of(finding: Finding, review: Review) -> int:
+    """The number of the chord that a finding stands at."""
+    bar = max(finding.bar, 1)
+    at = (bar - 1) * review.chart.bars[0].beats + max(finding.beat - 1, Fraction(0))
+    slots = review.chart.slots
+    return next((step for step, slot in enumerate(slots) if slot.end > at), len(slots) - 1)
 
 
 def _place(finding: Finding, review: Review) -> str:
@@ -195,6 +212,6 @@ def _place(finding: Finding, review: Review) -> str:
 
 def _bar(bar: int, review: Review) -> str:
     """A bar as chart, staff and roll count it, and as the report does if it goes round."""
-    if review.take.choruses == 1:
+    if bar <= len(review.chart.bars) // review.take.choruses:
         return f"bar {bar}"
     return f"bar {bar} ({bar_words([bar], review)})"

@@ -126,15 +126,15 @@ def _chart(review: Review, findings: Sequence[dict[str, Any]]) -> list[list[dict
     played = {note.bar for note in review.notes}
     found: dict[int, list[dict[str, Any]]] = {}
     for finding in findings:
-        found.setdefault(finding["bar"], []).append(finding)
+        if finding["bar"]:
+            found.setdefault(finding["step"], []).append(finding)
     bars = []
     numbered = enumerate(zip(review.chart.slots, review.chart.chords, strict=True))
     for bar, slots in groupby(numbered, key=lambda each: each[1][0].bar + 1):
         cells: list[dict[str, Any]] = []
         for step, (slot, placed) in slots:
-            first = not cells
-            here = found.get(bar, []) if first else []
-            words = _short(here) or ("well" if bar in played and first else "")
+            here = found.get(step, [])
+            words = _short(here) or ("" if cells else "well" if bar in played else "rest")
             cells.append(
                 {
                     "step": step,

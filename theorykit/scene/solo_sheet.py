@@ -68,7 +68,7 @@ def written_take(review: Review) -> tuple[Score, tuple[int, ...]]:
     chart = review.chart
     quarter = 1 / read_meter(chart.meter).beat_quarters
     starts = [judged.note.start for judged in review.notes]
-    kept = [at for at, start in enumerate(starts) if start not in starts[at + 1 :]]
+    kept = sorted({start: at for at, start in enumerate(starts)}.values(), key=starts.__getitem__)
     notes = []
     for number, at in enumerate(kept):
         # The last note lasts up to the next bar line, if no other does.

@@ -262,11 +262,10 @@ export class SoloView {
     return found < 0 ? this.#scene.band.chords.length - 1 : found;
   }
 
-  #visit({ bar, note }) {
+  #visit({ step, note }) {
     const asked = this.#scene.notes[note];
     if (asked) this.#set("note", note);
-    // A change may be missed by a note of the bar after.
-    this.#set("step", asked?.bar === bar ? this.#stepAt(asked) : this.#scene.chart[bar - 1][0].step);
+    this.#set("step", step);
     const [head] = this.music.light(asked ? [note] : []);
     (head ?? this.music.element).scrollIntoView({ block: "center", inline: "nearest" });
     this.music.element.focus({ preventScroll: true });
