@@ -12,7 +12,7 @@ from bokeh.models import ColumnDataSource
 
 from theorykit.analysis.palette import WHITE
 from theorykit.plots.mark import CHANGING, LABEL_FONT, add_marks, add_rings, bare_figure
-from theorykit.scene.solo_roll import LENGTH_FILL, OFF_WORDS, PLACE_LINE, ROLL_CODES
+from theorykit.scene.solo_roll import LENGTH_FILL, OFF_INK, ROLL_CODES
 
 #: Height of a figure that shows nothing yet.
 _EMPTY_HEIGHT = 200
@@ -80,26 +80,27 @@ def roll_figure(scene: dict[str, Any] | None = None, page: int = 0, *, labels: s
         line_color=None,
         level=CHANGING,
     )
-    marks = []
-    if scene is not None:
-        for mark in shown["marks"]:
-            marks.append({**mark, "label": scene["notes"][mark["note"]][labels]})
-    add_marks(plot, "roll-marks", marks, codes=ROLL_CODES, text_size="10px")
+    # Under the marks, which are shorter: no letter is struck through.
     plot.segment(
         "x0",
         "y0",
         "x1",
         "y1",
         source=source("places"),
-        line_color=PLACE_LINE,
+        line_color=OFF_INK,
         line_width=2,
         line_dash=[3, 2],
         level=CHANGING,
     )
+    marks = []
+    if scene is not None:
+        for mark in shown["marks"]:
+            marks.append({**mark, "label": scene["notes"][mark["note"]][labels]})
+    add_marks(plot, "roll-marks", marks, codes=ROLL_CODES, text_size="10px")
     _add_words(
         plot,
         source("offs"),
-        color=OFF_WORDS,
+        color=OFF_INK,
         align="center",
         size="10px",
         style="bold",

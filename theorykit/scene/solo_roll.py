@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, replace
 from itertools import pairwise
 from typing import Any
 
-from theorykit.analysis.palette import BLUE, INK, WHITE
+from theorykit.analysis.palette import INK, WHITE
 from theorykit.practice.line_chart import Slot
 from theorykit.review.review import Review
 from theorykit.review.role import JudgedNote
@@ -338,5 +338,5 @@ def roll_codes() -> dict[str, dict[str, object]]:
     return {role: asdict(code) for role, code in ROLL_CODES.items()}
 
 
-#: The line that shows where a note belongs, and the words of how far it is off.
-PLACE_LINE, OFF_WORDS, LENGTH_FILL = BLUE, "#8a3c00", "#4a4a4a"
+#: The ink of where a note belongs and of how far off it is, and the fill of its length.
+OFF_INK, LENGTH_FILL = "#8a3c00", "#4a4a4a"

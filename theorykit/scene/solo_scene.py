@@ -19,15 +19,18 @@ from theorykit.scene.solo_sheet import solo_sheet
 from theorykit.score.feel import find_feel, suited_feel
 from theorykit.theory.meter import read_meter
 
-#: The figures of a comparison, as they are said; kinds of findings stand in ``KINDS``.
+#: The figures of a comparison, as they are said where neither their own name nor that of a kind
+#: of findings says it.
 _FIGURES = {
     "score": "points of 100",
     "rests": "silence",
-    "milliseconds late": "ms late on average",
-    "scatter in milliseconds": "ms of scatter",
-    "swing": "swing, to 1",
-    "drift in milliseconds": "ms of drift through the form",
+    "milliseconds late": "milliseconds late, on average",
+    "missed change": "chord changes missed",
+    "no breath": "stretches with no rest",
 }
+
+#: What is said of a change, what is better first.
+_CHANGES = {"better": "better", "alike": "alike", "worse": "to watch"}
 
 
 def solo_scene(
@@ -206,11 +209,11 @@ def _compared(review: Review, earlier: Sequence[Review]) -> dict[str, Any]:
             continue
         before = [_figure(name, summary.get(name)) for summary in summaries]
         now = _figure(name, review.summary()[name])
-        rows.append([_figure_name(name), *before, now, str(row["change"])])
-    rows.sort(key=lambda row: ("better", "alike", "worse").index(row[-1]))
+        rows.append([_figure_name(name), *before, now, _CHANGES[str(row["change"])]])
+    rows.sort(key=lambda row: list(_CHANGES.values()).index(row[-1]))
     count = len(earlier)
     takes = ["before"] if count == 1 else [f"take {number + 1}" for number in range(count)]
-    better, worse = (sum(row[-1] == word for row in rows) for word in ("better", "worse"))
+    better, worse = (sum(row[-1] == word for row in rows) for word in ("better", "to watch"))
     return {
         "header": ["", *takes, "now", "since the last"],
         "rows": rows,
