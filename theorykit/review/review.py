@@ -88,14 +88,34 @@ class Review:
         return report(self)
 
     def records(self) -> list[dict[str, object]]:
-        """One plain row for each note."""
+        """One plain row for each note, with what was found at it and what to do instead."""
+        told = self._told()
         rows = []
         for index, note in enumerate(self.notes):
+            here = told.get((note.bar, note.beat), [])
             row = note.record()
+            row["finding"] = ", ".join(dict.fromkeys(finding.kind for finding in here))
+            row["suggestion"] = " ".join(dict.fromkeys(finding.suggestion for finding in here))
             if self.timing is not None:
                 row["milliseconds_late"] = round(self.timing.offsets[index], 1)
             rows.append(row)
         return rows
+
+    def _told(self) -> dict[tuple[int, Fraction], list[Finding]]:
+        """The findings by the place of the note that each is told at."""
+        told: dict[tuple[int, Fraction], list[Finding]] = {}
+        for finding in self.findings:
+            place = finding.bar, finding.beat
+            if finding.kind == "missed change":
+                # Where nothing is struck at the change, the first note after it has to tell.
+                after = [
+                    note
+                    for note in self.notes
+                    if note.bar == finding.bar and note.beat >= finding.beat
+                ]
+                place = (finding.bar, after[0].beat) if after else place
+            told.setdefault(place, []).append(finding)
+        return told
 
     def bar_records(self) -> list[dict[str, object]]:
         """One plain row for each bar: its chords and the scale that it draws on."""

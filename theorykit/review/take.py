@@ -25,6 +25,9 @@ _MOVED, _OUT_OF_BARS = 0.06, 0.12
 _UNRECORDED = 0.08
 #: What each bar costs by which the first note lies off the first bar line, up to two of them.
 _OFF_THE_START = 0.03
+#: What it costs if the last notes lie less than a bar behind the end of the form: it had rather
+#: begun later.
+_OVER_THE_END = 0.05
 #: A take this far off every place, in beats, was not recorded from a beat on (stipulated).
 _LEAST_PHASE = Fraction(1, 8)
 _PHASES = 24
@@ -232,6 +235,8 @@ def _lead(notes: Sequence[TakeNote], chart: LineChart, style: Style, grid: Grid)
         price = abs(lead) / bar * _MOVED / 4 + (_MOVED if lead else 0)
         price += max(-lead, 0) / bar * _UNRECORDED + (_OUT_OF_BARS if lead % bar else 0)
         price += min(abs(heard[0][0] - lead) / bar, 2.0) * _OFF_THE_START
+        over = heard[-1][0] - lead - size
+        price += _OVER_THE_END if over > 0 and 0 < over % size < bar else 0
         return total / weights - price
 
     return Fraction(max(range(-_MOST_MISSING * bar, _MOST_COUNTED * bar + 1), key=worth))

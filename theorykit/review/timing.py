@@ -15,10 +15,13 @@ from theorykit.review.take import Take
 #: In milliseconds (all stipulated): a note that stands out from the player's own time by less, a
 #: take that lies off the click by less, a scatter or a drift through the form of less, is well in
 #: time. Steady players scatter by about 10 ms.
-LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 26.0, 20.0, 22.0, 30.0
+LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 27.0, 20.0, 22.0, 30.0
 #: A player who scatters by more than this many milliseconds is judged by his own time: a note then
 #: stands out by so many milliseconds more for each that he scatters more (stipulated).
 _USUAL_SCATTER, _STANDS_OUT = 12.0, 3.25
+#: Next to a note that is off the same way, a note stands out from this share on: players are late
+#: or early for a few notes together, and chance seldom is (stipulated).
+_TOGETHER = 0.75
 _ROUNDS = 3
 #: Off-beats are swung from this share of half a pulse on; less belongs to the player's scatter.
 _LEAST_SWING = 0.08
@@ -137,15 +140,27 @@ def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[F
     if time is None:
         return ()
     found = []
-    for judged_note, off in zip(notes, time.standing_out, strict=True):
-        if abs(off) < time.threshold:
+    for judged_note, off, out in zip(notes, time.standing_out, _out(time), strict=True):
+        if not out:
             continue
         kind = "late" if off > 0 else "early"
         words = f"{judged_note.name.pretty} comes about {abs(off):.0f} ms {kind}."
         suggestion = "Play the bar slowly with the click, and count into this note."
-        severity = min(0.2 + (abs(off) - LEAST_OFF) / 100, 1.0)
+        severity = min(0.2 + max(abs(off) - LEAST_OFF, 0.0) / 100, 1.0)
         found.append(Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity))
     return (*found, *_of_the_whole(time))
+
+
+def _out(time: Timing) -> list[bool]:
+    """Which notes stand out, alone or beside one that does."""
+    off, far, near = time.standing_out, time.threshold, time.threshold * _TOGETHER
+    found = [abs(value) >= far for value in off]
+    for way in (range(1, len(off)), range(len(off) - 2, -1, -1)):
+        back = -1 if way.step > 0 else 1
+        for at in way:
+            same_side = off[at] * off[at + back] > 0
+            found[at] = found[at] or (found[at + back] and same_side and abs(off[at]) >= near)
+    return found
 
 
 def _of_the_whole(time: Timing) -> list[Finding]:
