@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from theorykit.practice.line_chart import LineChart
 from theorykit.review.changes import Change
@@ -17,6 +19,9 @@ from theorykit.review.take import Take
 from theorykit.review.timing import Timing
 from theorykit.review.usage import BarUse
 from theorykit.theory.table import html_table
+
+if TYPE_CHECKING:
+    from theorykit.log.practice_log import PracticeLog
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +147,35 @@ class Review:
         for kind in KINDS:
             figures[kind] = float(sum(finding.kind == kind for finding in self.findings))
         return figures
+
+    def kept(self) -> dict[str, object]:
+        """What a log keeps of it, as plain data: its figures, and its findings and report."""
+        return {
+            **self.summary(),
+            "chart": self.chart.title,
+            "key": str(self.chart.key),
+            "findings": self.finding_records(),
+            "report": self.report,
+        }
+
+    def keep(self, log: PracticeLog, *, title: str = "", at: datetime | None = None) -> int:
+        """Keep it in a practice log; the record's number.
+
+        Parameters
+        ----------
+        log : PracticeLog
+        title : str, optional
+            Takes of one title are compared with one another; the chart and its key if not given.
+        at : datetime, optional
+            Now, if not given.
+
+        Raises
+        ------
+        BadInput
+            If the log can't keep it.
+        """
+        name = title or f"{self.chart.title or 'solo'} in {self.chart.key}"
+        return log.add_take(self.kept(), title=name, at=at)
 
     def _repr_html_(self) -> str:
         rows = [
