@@ -150,7 +150,7 @@ def aligned(
     pace = 1.0
     if played:
         pace = found_pace([float(note.onset * scale) for note in part.notes])
-        scale *= Fraction(pace)
+        scale *= Fraction(pace).limit_denominator(10_000)
     used = float(scale) * score.tempo
     beat_seconds = 60 / used
     heard = _melody([(note.onset * scale, note) for note in part.notes], beat_seconds)
@@ -161,9 +161,8 @@ def aligned(
     places, _ = grid.placed([onset - phase for onset in onsets], beat_seconds)
     if pace != 1:
         # With no click to be late of, the player's own middle is the measure.
-        phase += median(
-            onset - phase - place for onset, place in zip(onsets, places, strict=True)
-        )
+        off = [onset - phase - place for onset, place in zip(onsets, places, strict=True)]
+        phase += Fraction(median(off)).limit_denominator(1000)
     notes = [
         TakeNote(place, onset - phase, _held(heard, index, scale), round(note.midi), note)
         for index, (place, (onset, note)) in enumerate(zip(places, heard, strict=True))

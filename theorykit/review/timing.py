@@ -23,6 +23,8 @@ _USUAL_SCATTER, _STANDS_OUT = 12.0, 3.25
 #: or early for a few notes together, and chance seldom is (stipulated).
 _TOGETHER = 0.75
 _ROUNDS = 3
+#: What uneven time is practised at, as a share of the tempo (common practice).
+_SLOWER = 0.8
 #: Off-beats are swung from this share of half a pulse on; less belongs to the player's scatter.
 _LEAST_SWING = 0.08
 #: Kendall's tau from which on a drift is no chance (stipulated).
@@ -135,7 +137,9 @@ def _drift(beats: Sequence[float], off: Sequence[float]) -> float:
     return drift if abs(tau) >= _LEAST_TAU and abs(drift) >= LEAST_DRIFT / 2 else 0.0
 
 
-def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[Finding, ...]:
+def timing_findings(
+    time: Timing | None, notes: Sequence[JudgedNote], tempo: float, bar_beats: Fraction
+) -> tuple[Finding, ...]:
     """Notes that stand out, and what holds for the whole take."""
     if time is None:
         return ()
@@ -144,11 +148,11 @@ def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[F
         if not out:
             continue
         kind = "late" if off > 0 else "early"
-        words = f"{judged_note.name.pretty} comes about {abs(off):.0f} ms {kind}."
+        words = f"{judged_note.name.pretty} comes about {rounded(off)} ms {kind}."
         suggestion = "Play the bar slowly with the click, and count into this note."
         severity = min(0.2 + max(abs(off) - LEAST_OFF, 0.0) / 100, 1.0)
         found.append(Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity))
-    return (*found, *_of_the_whole(time))
+    return (*found, *_of_the_whole(time, tempo, bar_beats))
 
 
 def _out(time: Timing) -> list[bool]:
@@ -163,7 +167,12 @@ def _out(time: Timing) -> list[bool]:
     return found
 
 
-def _of_the_whole(time: Timing) -> list[Finding]:
+def rounded(milliseconds: float) -> int:
+    """As a person would say it: to the nearest five, late or early."""
+    return 5 * round(abs(milliseconds) / 5)
+
+
+def _of_the_whole(time: Timing, tempo: float, bar_beats: Fraction) -> list[Finding]:
     found = []
 
     def say(kind: str, words: str, suggestion: str, severity: float) -> None:
@@ -171,26 +180,29 @@ def _of_the_whole(time: Timing) -> list[Finding]:
 
     if abs(time.drift) >= LEAST_DRIFT:
         kind, way = ("drag", "behind") if time.drift > 0 else ("rush", "ahead")
+        sparse = "on two and four only" if bar_beats == 4 else "once a bar only"
         say(
             kind,
-            f"From the first note to the last you get {abs(time.drift):.0f} ms {way}.",
-            "Put the click on two and four only, and keep it there for a whole chorus.",
+            f"From the first note to the last you get about {rounded(time.drift)} ms {way}.",
+            f"Let the click sound {sparse}, and keep it there for a whole chorus.",
             abs(time.drift) / 150,
         )
     if abs(time.mean) >= LEAST_BIAS:
         kind, way = ("behind", "after") if time.mean > 0 else ("ahead", "before")
         say(
             kind,
-            f"You play about {abs(time.mean):.0f} ms {way} the click throughout.",
+            f"You play about {rounded(time.mean)} ms {way} the click throughout.",
             "If you mean it as a feel, keep it; if not, check first that the recording itself "
             "has no delay, then play long notes until you can't hear the click.",
             abs(time.mean) / 100,
         )
     if _scatter(time.standing_out) >= MOST_SCATTER:
+        scatter = _scatter(time.standing_out)
         say(
             "uneven",
-            f"Your notes scatter around the beat by about {_scatter(time.standing_out):.0f} ms.",
-            "Take the tempo down by a fifth until every note falls into the click.",
-            _scatter(time.standing_out) / 60,
+            f"Your notes stray from the beat by about {rounded(scatter)} ms either way.",
+            f"Set the click to {5 * round(tempo * _SLOWER / 5)}, and stay there until every note "
+            "falls into it.",
+            scatter / 60,
         )
     return found
