@@ -157,13 +157,13 @@ def aligned(
     beat_seconds = 60 / used
     heard = _melody([(note.onset * scale, note) for note in part.notes], beat_seconds)
     onsets = [onset for onset, _ in heard]
-    phase = Fraction(0)
-    if played and (count_in is None or pace != 1):
-        phase = _phase(grid, onsets, beat_seconds)
     # One who drags or rushes is followed, or the end of the take would be read as syncopation.
     lean = Fraction(found_lean([float(onset) for onset in onsets]) if played else 1)
     first = onsets[0]
     level = [first + (onset - first) * lean.limit_denominator(10_000) for onset in onsets]
+    phase = Fraction(0)
+    if played and (count_in is None or pace != 1):
+        phase = _phase(grid, level, beat_seconds)
     places, _ = grid.placed([onset - phase for onset in level], beat_seconds)
     if pace != 1:
         # With no click to be late of, the player's own middle is the measure.
