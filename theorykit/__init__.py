@@ -94,6 +94,9 @@ _HOMES = {
     "survey_folder": "survey.survey",
     "Survey": "survey.survey",
     "PracticeLog": "log.practice_log",
+    "SoloExplorer": "widgets.solo_explorer",
+    "ProgressPlot": "widgets.figure_view",
+    "progress_plot": "widgets.figure_view",
 }
 
 __version__ = "0.1.0"

@@ -77,6 +77,9 @@ from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplore
 from theorykit.widgets.explorer import ScaleExplorer as ScaleExplorer
 from theorykit.widgets.explorer import SequenceExplorer as SequenceExplorer
 from theorykit.widgets.explorer import ShapeExplorer as ShapeExplorer
+from theorykit.widgets.figure_view import ProgressPlot as ProgressPlot
+from theorykit.widgets.figure_view import progress_plot as progress_plot
+from theorykit.widgets.solo_explorer import SoloExplorer as SoloExplorer
 from theorykit.widgets.study import Study as Study
 
 __version__: str

@@ -6,10 +6,8 @@ have it. The page asks the network for nothing; a content policy in its head hol
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
-from base64 import b64encode
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from importlib.resources import files
@@ -33,7 +31,8 @@ from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
-from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures, roll_item
+from theorykit.widgets.static_view import packed_text
 
 #: Nothing may be fetched; what the page needs stands in it.
 POLICY = (
@@ -45,6 +44,7 @@ _FIGURE = re.compile(
     r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
     re.DOTALL,
 )
+_VIEW = re.compile(r'<figure class="tk-view" data-view="(\w+)">')
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
 
 
@@ -117,7 +117,7 @@ class LessonExporter(HTMLExporter):
                 preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
-        payloads = list(_payloads(nb))
+        payloads, views = list(_payloads(nb)), _views(nb)
         page = {
             "policy": POLICY,
             "title": _title(nb, resources),
@@ -125,7 +125,7 @@ class LessonExporter(HTMLExporter):
             "has_code": any(cell.cell_type == "code" for cell in nb.cells),
             "data": "",
         }
-        if payloads:
+        if payloads or views:
             offer = Offer((), (), (), (), ())
             reach: Atlas = {}
             music: Atlas = {}
@@ -146,10 +146,11 @@ class LessonExporter(HTMLExporter):
             page |= {
                 "data": script_json(
                     {
-                        "table": scene_table(offer),
-                        "atlas": _packed(reach),
-                        "music": _packed(music),
-                        "figures": explorer_figures(),
+                        "table": scene_table(offer) if payloads else None,
+                        "atlas": packed_text(reach),
+                        "music": packed_text(music),
+                        "figures": (explorer_figures() if payloads else {})
+                        | (roll_item() if "solo" in views else {}),
                         "bokeh_version": BOKEH_VERSION,
                     }
                 ),
@@ -158,12 +159,6 @@ class LessonExporter(HTMLExporter):
             }
         resources["theorykit"] = page
         return nb, resources
-
-
-def _packed(data: Any) -> str:
-    """Data as a short text: what is much alike shrinks to a third."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    return b64encode(gzip.compress(text.encode(), mtime=0)).decode()
 
 
 def _style() -> str:
@@ -197,6 +192,15 @@ def _payloads(nb: Any) -> Iterable[dict[str, Any]]:
     for output in _html_outputs(nb):
         for match in _FIGURE.finditer(output["data"]["text/html"]):
             yield json.loads(match[2])
+
+
+def _views(nb: Any) -> set[str]:
+    """The kinds of views that bring their own data."""
+    return {
+        match[1]
+        for output in _html_outputs(nb)
+        for match in _VIEW.finditer(output["data"]["text/html"])
+    }
 
 
 def _offer(payload: dict[str, Any]) -> Offer:

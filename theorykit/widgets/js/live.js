@@ -1,7 +1,9 @@
-/** The host in a notebook: an anywidget view over the study's widget model. */
+/** The host in a notebook: an anywidget view over the study's widget model, or over its own. */
 import { ensureBokeh } from "./bokeh.js";
 import { makeElement } from "./chart.js";
 import { Explorer } from "./explorer.js";
+import { PlainFigure } from "./plainfigure.js";
+import { SoloView } from "./solo.js";
 
 async function linkedModel(model, name) {
   const reference = model.get(name);
@@ -9,19 +11,19 @@ async function linkedModel(model, name) {
   return model.widget_manager.get_model(id);
 }
 
+async function openView(model, place) {
+  const kind = model.get("kind");
+  if (kind === "solo") return SoloView.open({ model, ...place });
+  if (kind === "figure") return PlainFigure.open({ words: model.get("words"), ...place });
+  return Explorer.open({ study: await linkedModel(model, "study"), kind, ...place });
+}
+
 /** anywidget's `render`; the function that it returns cleans up when the cell is run again. */
 export async function renderLive({ model, el }) {
   try {
-    const study = await linkedModel(model, "study");
     const bokeh = await ensureBokeh(model.get("bokeh_version"), async () => (await linkedModel(model, "loader")).get("code"));
-    const explorer = await Explorer.open({
-      study,
-      kind: model.get("kind"),
-      figures: model.get("figures"),
-      element: el,
-      bokeh,
-    });
-    return () => explorer.remove();
+    const view = await openView(model, { figures: model.get("figures"), element: el, bokeh });
+    return () => view.remove();
   } catch (error) {
     // A notebook swallows what a view throws, and would show nothing at all.
     el.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
