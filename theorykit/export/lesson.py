@@ -10,19 +10,21 @@ import gzip
 import json
 import re
 from base64 import b64encode
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import nbformat
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import ExecutePreprocessor
 from pygments.formatters import HtmlFormatter
 from traitlets import default
 from traitlets.config import Config
 
-from theorykit.errors import TheoryKitError
+from theorykit.errors import BadInput, TheoryKitError
+from theorykit.export.parameters import set_parameters
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
@@ -224,7 +226,11 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
 
 
 def export_notebook(
-    notebook: Path, output: Path | None = None, report: Report | None = None
+    notebook: Path,
+    output: Path | None = None,
+    report: Report | None = None,
+    *,
+    parameters: Mapping[str, object] | None = None,
 ) -> Path:
     """Execute a notebook and write its page.
 
@@ -236,6 +242,8 @@ def export_notebook(
         Where the page goes; beside the notebook if not given. It is written whole or not at all.
     report : function, optional
         Told what is being done, how much is done, and of how much.
+    parameters : dict, optional
+        Values for variables of its cell tagged ``parameters``; see ``export.parameters``.
 
     Returns
     -------
@@ -246,6 +254,8 @@ def export_notebook(
     ------
     ExportError
         If the notebook can't be read, or a cell of it fails.
+    BadInput
+        If it has no such parameter.
     """
     if not notebook.is_file():
         raise ExportError(f"notebook '{notebook}': no such file")
@@ -256,7 +266,13 @@ def export_notebook(
     if report:
         exporter.report = report
     try:
-        body, _ = exporter.from_filename(str(notebook))
+        lesson = nbformat.read(notebook, as_version=4)
+        set_parameters(lesson, parameters or {})
+        # What from_filename would find out; the cells run in the notebook's own folder.
+        about = {"name": notebook.stem, "path": str(notebook.parent)}
+        body, _ = exporter.from_notebook_node(lesson, {"metadata": about})
+    except BadInput:
+        raise
     except Exception as error:
         raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
     with whole_file(target) as file:
