@@ -92,6 +92,7 @@ _HOMES = {
     "survey_folder": "survey.survey",
     "Survey": "survey.survey",
     "PracticeLog": "log.practice_log",
+    "cheat_sheet": "export.cheat_sheet",
 }
 
 __version__ = "0.1.0"

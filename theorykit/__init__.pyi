@@ -15,6 +15,7 @@ from theorykit.audio.soundfont import render_soundfont as render_soundfont
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.errors import TuneError as TuneError
+from theorykit.export.cheat_sheet import cheat_sheet as cheat_sheet
 from theorykit.instruments.catalogue import find_instrument as find_instrument
 from theorykit.instruments.fingering import Fingering as Fingering
 from theorykit.instruments.fingering import finger_line as finger_line

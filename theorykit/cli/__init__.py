@@ -11,6 +11,7 @@ from theorykit.cli.check import check
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
 from theorykit.cli.neck import neck
+from theorykit.cli.new_lesson import new
 from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
 from theorykit.cli.shapes import shapes
@@ -45,6 +46,7 @@ for _command in (
     tune,
     check,
     survey,
+    new,
     export,
 ):
     cli.add_command(_command)
