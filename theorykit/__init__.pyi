@@ -82,5 +82,7 @@ from theorykit.widgets.study import Study as Study
 
 __version__: str
 __all__: list[str]
+from theorykit.export.class_run import make_class as make_class
+from theorykit.export.lesson import export_notebook as export_notebook
 from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
 from theorykit.widgets.tune_explorer import open_tune as open_tune

@@ -77,7 +77,12 @@ class LessonExporter(HTMLExporter):
         """Execute first, keep no widget state, and let ``text/html`` come before it."""
         config = Config(
             {
-                "ExecutePreprocessor": {"enabled": True, "store_widget_state": False},
+                "ExecutePreprocessor": {
+                    "enabled": True,
+                    "store_widget_state": False,
+                    # A kernel that warns of its own settings would do so for every page.
+                    "extra_arguments": ["--IPKernelApp.log_level=40"],
+                },
                 "HTMLExporter": {"embed_images": True},
                 "NbConvertBase": {
                     "display_data_priority": [
