@@ -92,6 +92,9 @@ _HOMES = {
     "survey_folder": "survey.survey",
     "Survey": "survey.survey",
     "PracticeLog": "log.practice_log",
+    "QuizExplorer": "widgets.quiz_explorer",
+    "quiz_questions": "quiz.quiz",
+    "Question": "quiz.question",
 }
 
 __version__ = "0.1.0"

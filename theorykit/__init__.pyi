@@ -81,5 +81,8 @@ from theorykit.widgets.study import Study as Study
 
 __version__: str
 __all__: list[str]
+from theorykit.quiz.question import Question as Question
+from theorykit.quiz.quiz import quiz_questions as quiz_questions
+from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer
 from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
 from theorykit.widgets.tune_explorer import open_tune as open_tune

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from random import Random
 
 from theorykit.analysis import style as styles
@@ -25,7 +26,7 @@ from theorykit.theory.scale import SCALES, ScaleFormula
 _SCALES = ("major pentatonic", "minor pentatonic", "blues", "major")
 _FORMS = ("12-bar blues", "12-bar blues, plain chords", "bVII vamp", "ii-V-I", "12-bar minor blues")
 
-#: From these levels on the advice itself is to be chosen, and more forms and styles are asked about.
+#: From these levels on the advice itself is to be chosen, and more forms and styles are asked of.
 _FULL, _MORE_FORMS = 3, 4
 
 
@@ -108,9 +109,11 @@ def _cases(topic: Topic, level: Level, rng: Random) -> Iterator[_Case]:
             return moved
         return moved.in_key(here.tonic.pitch_class, moved.melodic)
 
+    held = [spelled(scale) for scale in scales]
+
     cases = [
-        _Case(replace(spelled(scale), progression=chart), numeral)
-        for scale in scales
+        _Case(replace(each, progression=chart), numeral)
+        for each in held
         for chart in charts
         for numeral in _numerals(chart)
     ]
@@ -118,7 +121,8 @@ def _cases(topic: Topic, level: Level, rng: Random) -> Iterator[_Case]:
     return iter(cases)
 
 
-def _numerals(chart: Progression) -> list[Numeral]:
+@lru_cache(maxsize=256)
+def _numerals(chart: Progression) -> tuple[Numeral, ...]:
     """The different chords of a chart, each counted from the key that it stands in."""
     found = (
         chart.local_numeral(number, chord)
@@ -126,7 +130,7 @@ def _numerals(chart: Progression) -> list[Numeral]:
         for chord in bar
         if not chord.silent
     )
-    return list(dict.fromkeys(found))
+    return tuple(dict.fromkeys(found))
 
 
 def draw_switch(topic: Topic, level: Level, rng: Random) -> Question | None:
@@ -142,9 +146,8 @@ def draw_switch(topic: Topic, level: Level, rng: Random) -> Question | None:
         options, answer, wrong = offered
         here = case.topic
         care = {_class(here, each.degree) for each in advice.watch}
-        played = [advice.scale_tonic.plus(degree) for degree in _degrees(case, advice)]
-        labels = {_class(here, degree): case.note(degree) for degree in played}
-        labels |= {_class(here, each.degree): case.note(each.degree) for each in advice.watch}
+        played = [advice.scale_tonic.plus(degree) for degree in _degrees(advice)]
+        marked = [*played, *(each.degree for each in advice.watch)]
         unwanted = advice.fit.unwanted
         return Question(
             kind="switch",
@@ -157,7 +160,7 @@ def draw_switch(topic: Topic, level: Level, rng: Random) -> Question | None:
             wrong=wrong,
             frets=here.frets(level),
             tonic=str(here.tonic),
-            marks=here.marks(level, labels, care),
+            notes=here.spelled_marks([degree.at(here.tonic) for degree in marked], care),
             sound=case.sound,
             proof=case.with_note(unwanted[0].degree) if unwanted else (),
         )
@@ -248,7 +251,7 @@ def _bad_switches(case: _Case) -> list[tuple[str, str]]:
     return found
 
 
-def _degrees(case: _Case, advice: Advice) -> tuple[Degree, ...]:
+def _degrees(advice: Advice) -> tuple[Degree, ...]:
     if advice.scale.follows_chord:
         return advice.fit.placement.formula.degrees
     return advice.scale.degrees
@@ -275,8 +278,7 @@ def draw_rub(topic: Topic, level: Level, rng: Random) -> Question | None:
         member = case.numeral.root.plus(worst.member)
         side = "above" if worst.kind.rubs_against < 0 else "below"
         here = case.topic
-        labels = {_class(here, each.degree): case.note(each.degree) for each in (worst, *clean)}
-        labels[_class(here, member)] = case.note(member)
+        marked = [member, *(each.degree for each in (worst, *clean))]
         name = case.note(worst.degree)
         return Question(
             kind="rub",
@@ -292,7 +294,9 @@ def draw_rub(topic: Topic, level: Level, rng: Random) -> Question | None:
             wrong=tuple("" if each is worst else _clean_why(case, each) for each in offered),
             frets=here.frets(level),
             tonic=str(here.tonic),
-            marks=here.marks(level, labels, {_class(here, worst.degree)}),
+            notes=here.spelled_marks(
+                [degree.at(here.tonic) for degree in marked], {_class(here, worst.degree)}
+            ),
             sound=case.sound,
             proof=case.with_note(worst.degree),
         )

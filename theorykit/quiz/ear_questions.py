@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 from theorykit.analysis.wording import listed
-from theorykit.quiz.question import Question, Tone
+from theorykit.quiz.question import NoteMark, Question, Tone
 from theorykit.quiz.tones import arpeggio, chord_root, played, strum
 from theorykit.quiz.topic import Level, Topic, plain_tonic, plainer
 from theorykit.theory.degree import Degree
@@ -58,14 +58,14 @@ def draw_scale(topic: Topic, level: Level, rng: Random) -> Question | None:
         kind="scale",
         level=level.number,
         card=f"by ear: {own.pretty}, {len(offered)} to choose from",
-        text=f"Listen: first the tonic, {here.tonic.pretty}, then a scale on it. Which scale is it?",
+        text=f"Listen: first the tonic, {here.tonic.pretty}, then a scale on it. Which is it?",
         options=tuple(each.name for each in offered),
         answer=offered.index(chosen),
         why=f"It is {own.pretty}: {' '.join(plainer(note).pretty for note in own.notes)}.",
         wrong=tuple("" if each is chosen else _difference(here, each, chosen) for each in offered),
         frets=here.frets(level),
         tonic=str(here.tonic),
-        marks=here.marks(level, {note.pitch_class: plainer(note).pretty for note in own.notes}),
+        notes=here.spelled_marks(own.notes),
         sound=first + played(run, start=2.0, beats=0.75),
     )
 
@@ -124,12 +124,6 @@ def draw_third(topic: Topic, level: Level, rng: Random) -> Question | None:
         midi for midi, member in zip(midis, members, strict=True) if member.number not in (3, 4)
     ]
     with_it = _stacked(low, [Degree(1), Degree.parse(third or "3"), *members[-2:]], spread=spread)
-    labels = {
-        (root.pitch_class + member.semitones) % 12: (
-            Degree((member.number - 1) % 7 + 1, member.alter)
-        ).pretty
-        for member in members
-    }
     kind = " with a small seventh" if seventh else ""
     options = tuple(_THIRDS[each] for each in thirds)
     if len(options) == 2:
@@ -145,7 +139,11 @@ def draw_third(topic: Topic, level: Level, rng: Random) -> Question | None:
         wrong=tuple("" for _ in options),
         frets=here.frets(level),
         tonic=str(here.tonic),
-        marks=here.marks(level, labels),
+        notes=tuple(
+            NoteMark((root.pitch_class + member.semitones) % 12, member.pretty)
+            for member in members
+            if member.number < 8
+        ),
         sound=sound,
         proof=strum(without) + strum(with_it, start=3.5),
     )

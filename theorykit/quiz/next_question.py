@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from functools import lru_cache
 from random import Random
 
 from theorykit.quiz.question import Question, Tone
@@ -29,6 +31,9 @@ _USUAL = {
 _SHOWN, _HEARD = 8, 4
 _BAR_BEATS = 2.0
 
+#: From these levels on chord symbols are shown, and nothing at all.
+_SYMBOLS, _BY_EAR = 3, 4
+
 _SPELLINGS = {"major": "major", "minor": "natural minor"}
 
 
@@ -38,38 +43,34 @@ def draw_next(topic: Topic, level: Level, rng: Random) -> Question | None:
     chart = rng.choice(_charts(topic, level))
     if here.tonic != topic.tonic:
         here = here.in_key(here.tonic.pitch_class, SCALES[_SPELLINGS[chart.mode]])
-    bars = _first_numerals(chart)
+    bars = _played_bars(chart)
     spots = [
         bar
         for bar in range(1, len(bars))
-        if bars[bar] is not None
-        and all(each is not None for each in bars[:bar])
         # In a bar of two chords either would be right.
-        and len(chart.unfolded().bars[bar]) == 1
+        if len(bars[bar]) == 1
+        and all(bars[:bar])
         # A chord that stays is a question only for those who know where it moves.
-        and (level.number > 1 or bars[bar].root != bars[bar - 1].root)  # type: ignore[union-attr]
+        and (level.number > 1 or bars[bar][0].root != bars[bar - 1][-1].root)
     ]
     if not spots:
         return None
     spot = rng.choice(spots)
-    before = [numeral for numeral in bars[:spot] if numeral is not None]
-    right = bars[spot]
-    assert right is not None
+    before, right = bars[:spot], bars[spot][0]
     offered = _options(chart, right, level, rng)
     if len(offered) < 2:
         return None
     key = here.tonic.pretty + (" minor" if chart.mode == "minor" else "")
     name = _pretty(chart.name) if chart.name != str(chart) else "chart of this quiz"
     chord = right.chord(here.tonic)
-    labels = {
-        (chord.root.pitch_class + degree.semitones) % 12: note.pretty
-        for degree, note in zip(right.type.degrees, chord.notes, strict=False)
-    }
     return Question(
         kind="next",
         level=level.number,
         card=f"next chord: bar {spot + 1} of the {name}",
-        text=f"{name[0].upper()}{name[1:]} in {key}. {_told(before, here, level)} What comes in bar {spot + 1}?",
+        text=(
+            f"{name[0].upper()}{name[1:]} in {key}. {_told(before, here, level)} "
+            f"What comes in bar {spot + 1}?"
+        ),
         options=tuple(numeral.pretty for numeral in offered),
         answer=offered.index(right),
         why=f"Bar {spot + 1} of the {name} has {right.pretty}: in {key} that is {chord.pretty}.",
@@ -79,30 +80,31 @@ def draw_next(topic: Topic, level: Level, rng: Random) -> Question | None:
         ),
         frets=here.frets(level),
         tonic=str(here.tonic),
-        marks=here.marks(level, labels),
+        notes=here.spelled_marks(chord.notes),
         sound=_heard(before, here),
-        proof=_heard([*before, right][-2:], here),
+        proof=_heard((before[-1], bars[spot]), here),
     )
 
 
 def _charts(topic: Topic, level: Level) -> list[Progression]:
-    own = [topic.progression] if len(set(_first_numerals(topic.progression))) > 1 else []
+    own = [topic.progression] if len(set(_played_bars(topic.progression))) > 1 else []
     names = [name for number, added in _FORMS.items() if number <= level.number for name in added]
     others = [FORMS[name] for name in names if FORMS[name] not in own]
     return [*own, *others] or [FORMS["12-bar blues"]]
 
 
-def _first_numerals(chart: Progression) -> list[Numeral | None]:
-    """The first chord of each bar as it is played; None where it is silent."""
-    played = chart.unfolded()
-    return [None if not bar or bar[0].silent else bar[0].numeral for bar in played.bars]
+@lru_cache(maxsize=256)
+def _played_bars(chart: Progression) -> tuple[tuple[Numeral, ...], ...]:
+    """The chords of each bar as they are played; a silent bar has none."""
+    return tuple(
+        tuple(chord.numeral for chord in bar if not chord.silent) for bar in chart.unfolded().bars
+    )
 
 
 def _options(chart: Progression, right: Numeral, level: Level, rng: Random) -> list[Numeral]:
     """The right numeral and others on other roots."""
     by_root = {right.root.semitones % 12: right}
-    own = [numeral for numeral in _first_numerals(chart) if numeral is not None]
-    others = list(dict.fromkeys(own))
+    others = list(dict.fromkeys(numeral for bar in _played_bars(chart) for numeral in bar))
     rng.shuffle(others)
     for numeral in (*others, *map(Numeral.parse, _USUAL[chart.mode])):
         if len(by_root) < level.options:
@@ -114,25 +116,30 @@ def _pretty(name: str) -> str:
     return re.sub(r"b(?=[IV])", "♭", name)
 
 
-def _told(before: list[Numeral], topic: Topic, level: Level) -> str:
+def _told(before: Sequence[tuple[Numeral, ...]], topic: Topic, level: Level) -> str:
     """The bars so far: numerals, then chord symbols, then nothing but their sound."""
     last = len(before)
-    if level.number == 4:
+    if level.number == _BY_EAR:
         return f"Listen to the bars up to bar {last}."
     shown = before[-_SHOWN:]
     words = [
-        numeral.pretty if level.number < 3 else numeral.chord(topic.tonic).pretty
-        for numeral in shown
+        " ".join(
+            each.pretty if level.number < _SYMBOLS else each.chord(topic.tonic).pretty
+            for each in bar
+        )
+        for bar in shown
     ]
     first = last - len(shown) + 1
     bars = f"Bars {first} to {last}" if len(shown) > 1 else f"Bar {last}"
     return f"{bars}: | {' | '.join(words)} |."
 
 
-def _heard(numerals: list[Numeral], topic: Topic) -> tuple[Tone, ...]:
+def _heard(bars: Sequence[tuple[Numeral, ...]], topic: Topic) -> tuple[Tone, ...]:
     found: tuple[Tone, ...] = ()
-    for number, numeral in enumerate(numerals[-_HEARD:]):
-        low = chord_root(topic, numeral.chord(topic.tonic).root.pitch_class)
-        midis = [low + degree.semitones % 12 for degree in numeral.type.degrees]
-        found += strum(midis, start=number * _BAR_BEATS, beats=_BAR_BEATS)
+    for number, bar in enumerate(bars[-_HEARD:]):
+        beats = _BAR_BEATS / len(bar)
+        for place, numeral in enumerate(bar):
+            low = chord_root(topic, numeral.chord(topic.tonic).root.pitch_class)
+            midis = [low + degree.semitones % 12 for degree in numeral.type.degrees]
+            found += strum(midis, start=number * _BAR_BEATS + place * beats, beats=beats)
     return found

@@ -28,12 +28,26 @@ class Mark:
     string, fret : int
         String 1 for the first; fret 0 for the open string.
     label : str
-    care : bool
-        True for a note to be careful with.
     """
 
     string: int
     fret: int
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoteMark:
+    """A note that is marked wherever it lies on the neck.
+
+    Parameters
+    ----------
+    pitch_class : int
+    label : str
+    care : bool
+        True for a note to be careful with.
+    """
+
+    pitch_class: int
     label: str
     care: bool = False
 
@@ -77,6 +91,8 @@ class Question:
         What the neck shows with the question.
     marks : tuple of Mark
         What it shows after the answer.
+    notes : tuple of NoteMark
+        Likewise, wherever they lie up to ``frets``.
     places : tuple of (int, int)
         The strings and frets that answer it, where the neck is the answer.
     sound : tuple of Tone
@@ -97,6 +113,7 @@ class Question:
     tonic: str
     shown: tuple[Mark, ...] = ()
     marks: tuple[Mark, ...] = ()
+    notes: tuple[NoteMark, ...] = ()
     places: tuple[tuple[int, int], ...] = ()
     sound: tuple[Tone, ...] = ()
     proof: tuple[Tone, ...] = ()

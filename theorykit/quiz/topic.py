@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, replace
 from random import Random
 
-from theorykit.analysis.style import Style, find_style
+from theorykit.analysis.saved_style import read_style
+from theorykit.analysis.style import Style
 from theorykit.errors import BadInput
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.fretboard import Cell, cells, shown_frets
 from theorykit.instruments.instrument import Instrument
-from theorykit.quiz.question import Mark
+from theorykit.quiz.question import NoteMark
 from theorykit.theory.degree import Degree
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import TONICS, Key
@@ -103,7 +105,7 @@ class Topic:
         progression: str = "12-bar blues",
         style: str = "bluegrass",
     ) -> Topic:
-        """A topic by names.
+        """A topic by names; a style may be a file that holds one.
 
         Raises
         ------
@@ -115,7 +117,7 @@ class Topic:
             find_scale(scale),
             find_instrument(instrument),
             find_progression(progression),
-            find_style(style),
+            read_style(style),
         )
 
     @property
@@ -151,6 +153,15 @@ class Topic:
                 return plainer(note)
         return plainer(self.degree(pitch_class).at(self.tonic))
 
+    def on(self, tonic: str) -> Topic:
+        """The same on a tonic that is given by name."""
+        return replace(self, tonic=Note.parse(tonic))
+
+    @property
+    def names(self) -> list[str]:
+        """The twelve notes upwards from C, as this key spells them."""
+        return [self.named(pitch_class).pretty for pitch_class in range(12)]
+
     def degree(self, pitch_class: int) -> Degree:
         """What a note is above the tonic, as the scale counts it."""
         above = (pitch_class - self.tonic.pitch_class) % 12
@@ -179,15 +190,12 @@ class Topic:
             words.append(f"and {more} more places" if more > 1 else "and one more place")
         return "; ".join(words)
 
-    def marks(
-        self, level: Level, labels: dict[int, str], care: set[int] | None = None
-    ) -> tuple[Mark, ...]:
-        """Every place within a level that has one of some notes, each labelled."""
-        return tuple(
-            Mark(cell.string, cell.fret, labels[cell.midi % 12], cell.midi % 12 in (care or ()))
-            for cell in self.cells(level)
-            if cell.midi % 12 in labels
-        )
+    def spelled_marks(
+        self, notes: Iterable[Note], care: Container[int] = ()
+    ) -> tuple[NoteMark, ...]:
+        """Notes to mark by their names, each once, some with care."""
+        found = {note.pitch_class: plainer(note).pretty for note in notes}
+        return tuple(NoteMark(each, label, each in care) for each, label in found.items())
 
 
 def fifths_apart(one: int, other: int) -> int:
@@ -203,8 +211,8 @@ def fifths_apart(one: int, other: int) -> int:
 def plain_tonic(pitch_class: int, scale: ScaleFormula) -> Note:
     """The tonic of a pitch class on which a scale has the fewest sharps and flats.
 
-    >>> str(plain_tonic(6, find_scale("minor pentatonic"))), str(plain_tonic(1, find_scale("major")))
-    ('F#', 'Db')
+    >>> str(plain_tonic(6, find_scale("minor pentatonic")))
+    'F#'
     """
     return min(
         (tonic for tonic in TONICS if tonic.pitch_class == pitch_class),
