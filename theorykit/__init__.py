@@ -95,6 +95,9 @@ _HOMES = {
     "Survey": "survey.survey",
     "PracticeLog": "log.practice_log",
     "cheat_sheet": "export.cheat_sheet",
+    "QuizExplorer": "widgets.quiz_explorer",
+    "quiz_questions": "quiz.quiz",
+    "Question": "quiz.question",
 }
 
 __version__ = "0.1.0"

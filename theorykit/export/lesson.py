@@ -28,6 +28,7 @@ from theorykit.export.parameters import set_parameters
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.quiz_data import QuizChoice, quiz_data
 from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
@@ -43,6 +44,11 @@ POLICY = (
 
 _FIGURE = re.compile(
     r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
+    re.DOTALL,
+)
+_QUIZ = re.compile(
+    r'(<figure class="theorykit-quiz">.*?<script type="application/json">)'
+    r"(.*?)(</script></figure>)",
     re.DOTALL,
 )
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
@@ -124,6 +130,7 @@ class LessonExporter(HTMLExporter):
             "style": _style(),
             "has_code": any(cell.cell_type == "code" for cell in nb.cells),
             "data": "",
+            "module": "",
         }
         if payloads:
             offer = Offer((), (), (), (), ())
@@ -154,10 +161,26 @@ class LessonExporter(HTMLExporter):
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
-                "module": _inline(host_module("page")),
             }
+        if _pack_quizzes(nb, partial(self.report, "Quizzes")) or payloads:
+            page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
+
+
+def _pack_quizzes(nb: Any, report: Callable[[int, int], None]) -> int:
+    """Put the questions of every quiz into its figure; how many quizzes there are."""
+    outputs = [output for output in _html_outputs(nb) if _QUIZ.search(output["data"]["text/html"])]
+
+    def packed(match: re.Match[str]) -> str:
+        choice = json.loads(match[2])
+        data = quiz_data(QuizChoice(**choice | {"kinds": tuple(choice["kinds"])}))
+        return match[1] + script_json({"packed": _packed(data)}) + match[3]
+
+    for number, output in enumerate(outputs, start=1):
+        output["data"]["text/html"] = _QUIZ.sub(packed, output["data"]["text/html"])
+        report(number, len(outputs))
+    return len(outputs)
 
 
 def _packed(data: Any) -> str:

@@ -44,7 +44,7 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     study : Study
     kind : {"progression", "scale", "positions", "shapes", "sequences", "lines"}
     """
-    boxes = [labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
+    boxes = [labelled(MENU_WORDS[name], study_menu(study, name)) for name in MENUS[kind]]
     if kind in CAPO_KINDS:
         capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
         jslink((capo, "value"), (study, "capo"))
@@ -72,7 +72,8 @@ def labelled(words: str, widget: Any) -> VBox:
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
-def _menu(study: Study, name: str) -> Dropdown:
+def study_menu(study: Study, name: str) -> Dropdown:
+    """The menu of one of a study's choices, with no words beside it."""
     menu = Dropdown(
         options=_shown_options(study, name),
         index=getattr(study, f"{name}_index"),

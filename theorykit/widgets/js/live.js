@@ -1,7 +1,9 @@
 /** The host in a notebook: an anywidget view over the study's widget model. */
 import { ensureBokeh } from "./bokeh.js";
+import { KernelBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { Explorer } from "./explorer.js";
+import { Quiz } from "./quiz.js";
 
 async function linkedModel(model, name) {
   const reference = model.get(name);
@@ -9,9 +11,21 @@ async function linkedModel(model, name) {
   return model.widget_manager.get_model(id);
 }
 
+function openQuiz(model, element) {
+  const quiz = new Quiz({ data: model.get("quiz"), boxes: new KernelBoxes(model), element });
+  const renew = () => quiz.renew(model.get("quiz"));
+  model.on("change:quiz", renew);
+  element.dataset.ready = "true";
+  return () => {
+    model.off("change:quiz", renew);
+    quiz.remove();
+  };
+}
+
 /** anywidget's `render`; the function that it returns cleans up when the cell is run again. */
 export async function renderLive({ model, el }) {
   try {
+    if (model.get("kind") === "quiz") return openQuiz(model, el);
     const study = await linkedModel(model, "study");
     const bokeh = await ensureBokeh(model.get("bokeh_version"), async () => (await linkedModel(model, "loader")).get("code"));
     const explorer = await Explorer.open({
