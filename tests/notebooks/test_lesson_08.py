@@ -9,6 +9,7 @@ from theorykit.analysis.plan import plan_progression
 from theorykit.analysis.style import find_style
 from theorykit.practice.line_level import LEVELS
 from theorykit.practice.line_skeleton import line_from_tune
+from theorykit.review.solo import check_solo
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import TONICS
 from theorykit.theory.pitch import Note
@@ -71,3 +72,16 @@ def test_lines_of_level_four_have_what_the_lesson_says() -> None:
     level = LEVELS[4]
     assert (level.chromatic, level.blue, level.answers) == (True, True, True)
     assert "with neighbours, blue notes, calls and answers" in WORDS
+
+
+def test_the_check_of_nells_chorus_finds_the_one_note() -> None:
+    # Written with one held flat third over V, and no other slip.
+    form = "| I | I | IV | I | V | IV | I V | I |"
+    review = check_solo(tune("nells_first_chorus"), form, "A")
+    (found,) = review.findings
+    assert (found.bar, found.beat, found.kind) == (5, 1, "avoid")
+    assert "C is held over E" in found.words
+    assert "C is held over E" in WORDS
+    line = tune("nells_first_chorus").part("line").notes
+    first, again = ([n.midi for n in line if bar <= n.start < bar + 3] for bar in (0, 4))
+    assert first == again

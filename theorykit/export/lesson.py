@@ -52,6 +52,8 @@ _QUIZ = re.compile(
     re.DOTALL,
 )
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
+#: A link to a notebook of the same folder; its page will lie beside this one.
+_LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
 
 
 #: Told what is being done, and how much of it: done, of how many.
@@ -123,6 +125,9 @@ class LessonExporter(HTMLExporter):
                 preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
+        for cell in nb.cells:
+            if cell.cell_type == "markdown":
+                cell.source = _LESSON_LINK.sub(r"\1.html)", cell.source)
         payloads = list(_payloads(nb))
         page = {
             "policy": POLICY,
