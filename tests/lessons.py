@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import contextlib
 import json
 from dataclasses import dataclass
 from pathlib import Path
@@ -87,3 +89,19 @@ def at(instrument: str, string: int, fret: int) -> int:
 
 def pitch_classes(spelled: str) -> list[int]:
     return [Note.parse(name).pitch_class for name in spelled.split()]
+
+
+def run_cells(path: Path) -> list[object]:
+    """Run a notebook's cells in this process, where its folder is; what each of them shows."""
+    shown: list[object] = []
+    names: dict[str, Any] = {}
+    with contextlib.chdir(path.parent):
+        for cell in read_lesson(path).code:
+            tree = ast.parse("".join(cell["source"]))
+            last = tree.body[-1]
+            if isinstance(last, ast.Expr):
+                exec(compile(ast.Module(tree.body[:-1], []), cell["id"], "exec"), names)
+                shown.append(eval(compile(ast.Expression(last.value), cell["id"], "eval"), names))
+            else:
+                exec(compile(tree, cell["id"], "exec"), names)
+    return shown

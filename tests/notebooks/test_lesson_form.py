@@ -8,7 +8,7 @@ from typing import Any
 
 import nbformat
 import pytest
-from lessons import FOLDER, LESSONS, TUNES, Lesson, read_lesson
+from lessons import FOLDER, LESSONS, TUNES, Lesson, read_lesson, run_cells
 
 from theorykit.export.parameters import parameters_of
 from theorykit.export.starter import SECTIONS
@@ -63,6 +63,26 @@ class TestEveryNotebook:
     def test_its_links_lead_somewhere(self, notebook: Lesson) -> None:
         for target in re.findall(r"\]\(([^)]+)\)", notebook.words):
             assert (FOLDER / target).is_file(), target
+
+
+def run_and_count(notebook: Lesson, capsys: pytest.CaptureFixture[str]) -> None:
+    """Run a notebook and find its pictures and its plan in what it shows."""
+    shown = run_cells(notebook.path)
+    code = "\n".join("".join(cell["source"]) for cell in notebook.code)
+    pictures = [each for each in shown if hasattr(each, "study")]
+    assert len(pictures) == len(EXPLORERS.findall(code))
+    assert ("[ ] 0:00" in capsys.readouterr().out) == ("tk.routine(" in code)
+
+
+def test_the_cells_of_the_last_lesson_run(capsys: pytest.CaptureFixture[str]) -> None:
+    run_and_count(read_lesson(LESSONS[-1]), capsys)
+
+
+@pytest.mark.long
+def test_the_cells_of_every_notebook_run(
+    notebook: Lesson, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run_and_count(notebook, capsys)
 
 
 class TestEveryLesson:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 
-import theorykit
 from theorykit.theory.table import html_table
 
 #: What the calls of each layer are for, in the order of the sheet.
@@ -16,6 +16,7 @@ TASKS = {
     "analysis": "Which scale over which chord, and why",
     "instruments": "Necks, shapes and fingerings",
     "practice": "Material and plans to practise",
+    "quiz": "Questions to check oneself with",
     "notation": "Written music and files of it",
     "tune": "Tunes from files",
     "review": "Check a take",
@@ -91,15 +92,17 @@ def cheat_sheet() -> CheatSheet:
     ['A scale by name, alias or formula.']
     """
     found = []
-    for name in theorykit.__all__:
+    # By name, when it is asked for: the list of all calls stands above every layer.
+    package = import_module("theorykit")
+    for name in package.__all__:
         if name.startswith("__"):
             continue
-        value = getattr(theorykit, name)
+        value = getattr(package, name)
         layer = str(value.__module__).split(".")[1]
         words = (inspect.getdoc(value) or "").partition("\n")[0].replace("``", "")
-        found.append(Call(TASKS[layer], name, _given(value), words))
-    order = list(TASKS.values())
-    found.sort(key=lambda call: (order.index(call.task), call.name.casefold()))
+        found.append(Call(TASKS.get(layer, layer.capitalize()), name, _given(value), words))
+    order = {task: place for place, task in enumerate(TASKS.values())}
+    found.sort(key=lambda call: (order.get(call.task, len(order)), call.task, call.name.casefold()))
     return CheatSheet(tuple(found))
 
 
