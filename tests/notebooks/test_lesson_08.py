@@ -36,10 +36,10 @@ def test_the_plan_changes_for_five_and_comes_home() -> None:
     assert not plan.returns
 
 
-def test_the_form_that_is_practised_is_the_tunes() -> None:
+def test_the_form_that_nells_chorus_is_checked_against_is_the_tunes() -> None:
     form = find_progression("| I | I | IV | I | V | IV | I V | I |")
     assert tune_study(SCORE).progression.bars == form.bars
-    assert '"| I | I | IV | I | V | IV | I V | I |"' in LESSON.source("routine")
+    assert '"| I | I | IV | I | V | IV | I V | I |"' in LESSON.source("found")
 
 
 def test_a_chorus_lasts_about_twenty_five_seconds() -> None:

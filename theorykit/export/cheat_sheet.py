@@ -108,7 +108,7 @@ def cheat_sheet() -> CheatSheet:
 
 def _given(value: object) -> str:
     """The parameters of a call; for a value that is read from a text, how that is done."""
-    if not callable(value):
+    if not callable(value) or (inspect.isclass(value) and issubclass(value, Exception)):
         return ""
     if inspect.isclass(value) and hasattr(value, "parse"):
         return f".parse({', '.join(_names(value.parse))})"
