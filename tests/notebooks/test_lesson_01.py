@@ -51,6 +51,8 @@ def test_the_letters_in_a(numeral: str, row: str) -> None:
         ("fiddle", ((2, 4), (3, 4)), "C# F#"),
         ("guitar", ((2, 2), (1, 2), (3, 1)), "C# F# G#"),
         ("banjo", ((2, 2), (2, 7), (2, 9)), "C# F# G#"),
+        # With that finger off: no third of A or D, the minor third of E.
+        ("guitar", ((2, 0), (1, 0), (3, 0)), "B E G"),
     ],
 )
 def test_where_they_lie(instrument: str, places: tuple[tuple[int, int], ...], spelled: str) -> None:
