@@ -38,6 +38,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
+#: The one that is exported where there is no time for all.
+SHORTEST = "05_minor_pentatonic_and_blues"
 
 
 @pytest.fixture(scope="session")
@@ -61,9 +63,16 @@ def page(browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="session")
 def lesson_pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Every notebook of the project, executed and exported, by its stem."""
+    """Every notebook of the project, executed and exported, by its stem: minutes of work."""
     folder = tmp_path_factory.mktemp("pages")
     return {notebook.stem: export_page(notebook, folder) for notebook in NOTEBOOKS}
+
+
+@pytest.fixture(scope="session")
+def lesson_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One lesson, executed and exported."""
+    (notebook,) = [notebook for notebook in NOTEBOOKS if notebook.stem == SHORTEST]
+    return export_page(notebook, tmp_path_factory.mktemp("page"))
 
 
 @pytest.fixture(scope="session")

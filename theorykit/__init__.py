@@ -97,6 +97,10 @@ _HOMES = {
     "SoloExplorer": "widgets.solo_explorer",
     "ProgressPlot": "widgets.figure_view",
     "progress_plot": "widgets.figure_view",
+    "cheat_sheet": "export.cheat_sheet",
+    "QuizExplorer": "widgets.quiz_explorer",
+    "quiz_questions": "quiz.quiz",
+    "Question": "quiz.question",
 }
 
 __version__ = "0.1.0"

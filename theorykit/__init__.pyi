@@ -15,6 +15,7 @@ from theorykit.audio.soundfont import render_soundfont as render_soundfont
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.errors import TuneError as TuneError
+from theorykit.export.cheat_sheet import cheat_sheet as cheat_sheet
 from theorykit.instruments.catalogue import find_instrument as find_instrument
 from theorykit.instruments.fingering import Fingering as Fingering
 from theorykit.instruments.fingering import finger_line as finger_line
@@ -86,5 +87,8 @@ __version__: str
 __all__: list[str]
 from theorykit.export.class_run import make_class as make_class
 from theorykit.export.lesson import export_notebook as export_notebook
+from theorykit.quiz.question import Question as Question
+from theorykit.quiz.quiz import quiz_questions as quiz_questions
+from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer
 from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
 from theorykit.widgets.tune_explorer import open_tune as open_tune

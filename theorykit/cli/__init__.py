@@ -12,6 +12,7 @@ from theorykit.cli.class_ import class_
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
 from theorykit.cli.neck import neck
+from theorykit.cli.new_lesson import new
 from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
 from theorykit.cli.shapes import shapes
@@ -46,6 +47,7 @@ for _command in (
     tune,
     check,
     survey,
+    new,
     export,
     class_,
 ):

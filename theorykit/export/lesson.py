@@ -26,6 +26,7 @@ from theorykit.export.parameters import set_parameters
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.quiz_data import QuizChoice, quiz_data
 from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
@@ -45,7 +46,14 @@ _FIGURE = re.compile(
     re.DOTALL,
 )
 _VIEW = re.compile(r'<figure class="tk-view" data-view="(\w+)">')
+_QUIZ = re.compile(
+    r'(<figure class="theorykit-quiz">.*?<script type="application/json">)'
+    r"(.*?)(</script></figure>)",
+    re.DOTALL,
+)
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
+#: A link to a notebook of the same folder; its page will lie beside this one.
+_LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
 
 
 #: Told what is being done, and how much of it: done, of how many.
@@ -117,6 +125,9 @@ class LessonExporter(HTMLExporter):
                 preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
+        for cell in nb.cells:
+            if cell.cell_type == "markdown":
+                cell.source = _LESSON_LINK.sub(r"\1.html)", cell.source)
         payloads, views = list(_payloads(nb)), _views(nb)
         page = {
             "policy": POLICY,
@@ -124,6 +135,7 @@ class LessonExporter(HTMLExporter):
             "style": _style(),
             "has_code": any(cell.cell_type == "code" for cell in nb.cells),
             "data": "",
+            "module": "",
         }
         if payloads or views:
             offer = Offer((), (), (), (), ())
@@ -155,10 +167,26 @@ class LessonExporter(HTMLExporter):
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
-                "module": _inline(host_module("page")),
             }
+        if _pack_quizzes(nb, partial(self.report, "Quizzes")) or payloads or views:
+            page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
+
+
+def _pack_quizzes(nb: Any, report: Callable[[int, int], None]) -> int:
+    """Put the questions of every quiz into its figure; how many quizzes there are."""
+    outputs = [output for output in _html_outputs(nb) if _QUIZ.search(output["data"]["text/html"])]
+
+    def packed(match: re.Match[str]) -> str:
+        choice = json.loads(match[2])
+        data = quiz_data(QuizChoice(**choice | {"kinds": tuple(choice["kinds"])}))
+        return match[1] + script_json({"packed": packed_text(data)}) + match[3]
+
+    for number, output in enumerate(outputs, start=1):
+        output["data"]["text/html"] = _QUIZ.sub(packed, output["data"]["text/html"])
+        report(number, len(outputs))
+    return len(outputs)
 
 
 def _style() -> str:

@@ -65,7 +65,7 @@ def menu_rows(study: Study, names: Sequence[str], *, capo: bool = False) -> VBox
     capo : bool
         Whether a capo can be set.
     """
-    boxes = [labelled(MENU_WORDS[name], _menu(study, name)) for name in names]
+    boxes = [labelled(MENU_WORDS[name], study_menu(study, name)) for name in names]
     if capo:
         boxes.append(_capo_box(study))
     message = HTML()
@@ -93,7 +93,8 @@ def labelled(words: str, widget: Any) -> VBox:
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
-def _menu(study: Study, name: str) -> Dropdown:
+def study_menu(study: Study, name: str) -> Dropdown:
+    """The menu of one of a study's choices, with no words beside it."""
     menu = Dropdown(
         options=_shown_options(study, name),
         index=getattr(study, f"{name}_index"),

@@ -14,8 +14,8 @@ const KEYS = [
 ];
 const LOOP_KEYS = { shown: "Shift + arrows", words: "loop bars, from the current one on", chart: true };
 
-const TYPED = "input, select, textarea, [contenteditable], [contenteditable] *";
-const PRESSED = "button, summary, a[href]";
+export const TYPED = "input, select, textarea, [contenteditable], [contenteditable] *";
+export const PRESSED = "button, summary, a[href]";
 
 /**
  * Whether a key that is pressed on an element is the element's own: a field takes every key, and a button
@@ -44,6 +44,11 @@ export function listenForKeys(root, actions) {
     event.stopPropagation();
   };
   root.addEventListener("keydown", listener);
+  return shieldKeys(root);
+}
+
+/** Keep a notebook's own short cuts away from the keys that are pressed in an element. @returns {function()} ends it */
+export function shieldKeys(root) {
   // JupyterLab looks at each key before the page does, and would delete a cell at two presses of D; it leaves
   // an element alone that has this mark. Its commands with Ctrl, and Shift + Enter, stay its own.
   const mark = (event) => {

@@ -1,9 +1,11 @@
 /** The host in a page with no kernel: menus, and a stand-in for the study's widget model. */
 import { ensureBokeh } from "./bokeh.js";
+import { PageBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { Explorer, STUDY_TRAITS } from "./explorer.js";
 import { PlainFigure } from "./plainfigure.js";
 import { SoloView } from "./solo.js";
+import { Quiz } from "./quiz.js";
 
 /** Holds a study's state and tells listeners of changes, as a widget model does. */
 export class PageStudy {
@@ -100,8 +102,27 @@ async function unpacked(text) {
   return new Response(stream).json();
 }
 
-/** Bring every explorer of the page to life. */
+/** Bring every explorer and every quiz of the page to life. */
 export async function mountPage() {
+  for (const place of document.querySelectorAll("figure.theorykit-quiz")) await mountQuiz(place);
+  if (document.querySelector("figure.theorykit, figure.tk-view")) await mountExplorers();
+  else document.documentElement.dataset.theorykit = "complete";
+}
+
+async function mountQuiz(place) {
+  const host = makeElement("div", "tk-host");
+  try {
+    const data = await unpacked(JSON.parse(place.querySelector("script").textContent).packed);
+    new Quiz({ data, boxes: new PageBoxes(), element: host });
+    place.querySelector(".tk-fallback")?.remove();
+    place.append(host);
+  } catch (error) {
+    place.append(makeElement("p", "tk-error", `This quiz could not be drawn: ${error.message}`));
+    throw error;
+  }
+}
+
+async function mountExplorers() {
   const { table, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));

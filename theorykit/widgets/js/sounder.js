@@ -10,7 +10,13 @@ const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "g
 let audioContext = null;
 let soundingPanel = null;
 
-function sharedContext() {
+/** Whoever sounds next is heard alone: what sounds now is told to stop. @param {{stop: function()}} panel */
+export function soundAlone(panel) {
+  if (soundingPanel !== panel) soundingPanel?.stop();
+  soundingPanel = panel;
+}
+
+export function sharedContext() {
   audioContext ??= new AudioContext();
   return audioContext;
 }
@@ -184,8 +190,7 @@ export class SoundPanel {
     }
     const goesOn = what === "changes" && this.#paused;
     if (!goesOn) this.stop();
-    soundingPanel?.stop();
-    soundingPanel = this;
+    soundAlone(this);
     this.#paused = false;
     this.#what = what;
     const { tempo } = this.#host.choice();
