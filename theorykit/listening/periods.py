@@ -23,7 +23,7 @@ _BLOCK = 1024
 
 #: How sharp the limit is: the chance that it lies under x is 1 - (1 - x)^b (1 + b x), the
 #: distribution beta(2, b). A take in a room needs more room than a clean one (measured).
-_LIMIT = 8.0
+_LIMIT = 4.0
 
 #: Parts of a half step that pitches are first told in.
 FINE = 10
