@@ -17,7 +17,13 @@ _CHANGE, _STRUCK_CHANGE = 14.0, 3.0
 #: Between a note and silence.
 _STOP = 4.0
 #: From this strength on something is surely struck (measured: plucks 0.8 to 8, all else up to 0.3).
-_STROKE = 0.5
+STROKE = 0.5
+#: A swelling note begins where its rise is this share of the steepest (measured: 3 ms late in the
+#: middle), so many steps before at most.
+_RISEN, _LONGEST_RISE = 0.4, 8
+#: What is new at a stroke counts so much in the chances of a pitch, at first and later on.
+_NEW, _NEW_LATER = 0.7, 0.2
+_NEW_SECONDS, _NEW_FADES_SECONDS = 0.12, 0.15
 #: How far off a note's start its stroke may lie.
 _NEAR_SECONDS = 0.07
 #: Notes struck again are at least so far apart.
@@ -79,10 +85,41 @@ def peaks(strength: Floats) -> npt.NDArray[np.int64]:
     return np.nonzero((strength >= around) & (strength > 0))[0]
 
 
+def with_new(
+    chances: Floats,
+    new: Floats,
+    strokes: list[int],
+    strength: Floats,
+    loud: npt.NDArray[np.bool_],
+) -> Floats:
+    """The chances with those of what is new at each stroke, which hold until the next.
+
+    Where it is loud they hold though no period is found: strings that ring on hide it.
+    """
+    mixed = chances.copy()
+    for row, step in enumerate(strokes):
+        first = step + 1
+        beyond = strokes[row + 1] if row + 1 < len(strokes) else len(chances)
+        after = np.arange(beyond - first) * STEP_SECONDS
+        fade = np.exp(-np.maximum(after - _NEW_SECONDS, 0) / _NEW_FADES_SECONDS)
+        sure = min(float(strength[step]) / STROKE, 1.0)
+        share = sure * (_NEW_LATER + (_NEW - _NEW_LATER) * fade[:, None])
+        held = np.minimum(chances[first:beyond].sum(axis=1, keepdims=True), 1)
+        held = np.maximum(held, loud[first:beyond, None])
+        mixed[first:beyond] += share * (held * new[row] - chances[first:beyond])
+    return mixed
+
+
+def strokes(strength: Floats) -> list[int]:
+    """The steps at which something may be struck."""
+    found = peaks(strength)
+    return [int(step) for step in found[strength[found] > 0.2 * STROKE]]
+
+
 def likeliest(chances: Floats, strength: Floats, loud: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
     """For each step the column that sounds, or -1 (Viterbi 1967)."""
     count, pitches = chances.shape
-    share = np.minimum(strength / _STROKE, 1)
+    share = np.minimum(strength / STROKE, 1)
     reach = np.lib.stride_tricks.sliding_window_view(np.pad(share, 3), 7).max(axis=1)
     change = _CHANGE - (_CHANGE - _STRUCK_CHANGE) * reach
     seen = np.log(np.maximum(chances, _LEAST))
@@ -115,8 +152,8 @@ def likeliest(chances: Floats, strength: Floats, loud: npt.NDArray[np.bool_]) ->
 def stretches(path: npt.NDArray[np.int64], strength: Floats, lowest: int) -> list[Stretch]:
     """The notes of a path: each where its pitch begins, and where it is struck again."""
     struck = peaks(strength)
-    struck = struck[strength[struck] > 0.1 * _STROKE]
-    strong = struck[strength[struck] > _STROKE]
+    struck = struck[strength[struck] > 0.1 * STROKE]
+    strong = struck[strength[struck] > STROKE]
     edges = np.nonzero(np.diff(path))[0] + 1
     bounds = [0, *edges.tolist(), len(path)]
     found: list[Stretch] = []
@@ -127,7 +164,7 @@ def stretches(path: npt.NDArray[np.int64], strength: Floats, lowest: int) -> lis
         if column < 0 or (beyond - first) * STEP_SECONDS < _SHORTEST_SECONDS:
             continue
         at = _nearest(struck, strength, first, near)
-        starts = [(first, _fine(strength, at) if at is not None else first * STEP_SECONDS)]
+        starts = [(first, _begun(strength, at) if at is not None else first * STEP_SECONDS)]
         last = at if at is not None else first
         for step in strong:
             if step - last >= again and first + again <= step < beyond - 4:
@@ -144,6 +181,22 @@ def _nearest(struck: npt.NDArray[np.int64], strength: Floats, step: int, near: i
     if not len(inside):
         return None
     return int(inside[np.argmax(strength[inside])])
+
+
+def _begun(strength: Floats, step: int) -> float:
+    """Where a note begins whose stroke is strongest at a step.
+
+    A pluck is there at once. A bow or a reed swells: it began where the rise did.
+    """
+    if strength[step] >= STROKE:
+        return _fine(strength, step)
+    limit = _RISEN * strength[step]
+    low = step
+    while low > 0 and step - low < _LONGEST_RISE and strength[low] > limit:
+        low -= 1
+    rise = float(strength[low + 1] - strength[low]) if low < step else 0.0
+    share = float(limit - strength[low]) / rise if rise > 0 else 0.0
+    return (low + min(max(share, 0.0), 1.0)) * STEP_SECONDS
 
 
 def _fine(strength: Floats, step: int) -> float:

@@ -13,9 +13,15 @@ _AFTER, _BEFORE = 0.06, 0.045
 #: Partials that are looked for, and how much each counts beside the one before it.
 _PARTIALS, _FALL = 8, 0.84
 
+#: How steeply a half step falls behind the best one (stipulated).
+_SHARP = 25.0
+#: A note's partials stand out from what lies between them by the second share, a noise's best fit
+#: by the first (stipulated).
+_NOISE_TONAL, _TONAL = 0.3, 0.6
+
 
 def new_pitches(samples: Floats, strokes: list[int], lowest: int, highest: int, cents: float) -> Floats:
-    """For each stroke, the chance that each half step is what is new.
+    """For each stroke, the chance that each half step is what is new; all small for a mere noise.
 
     Of the amplitudes after the stroke those before it are taken away: strings that ring on only grow
     softer. What is left is laid on the partials of each half step.
@@ -55,8 +61,11 @@ def new_pitches(samples: Floats, strokes: list[int], lowest: int, highest: int, 
         worth = ((near - off) * weights).sum(axis=1)
         top = float(worth.max())
         if top > 0:
-            likely = np.exp((worth / top - 1) * 25)
-            chances[row] = likely / likely.sum()
+            likely = np.exp((worth / top - 1) * _SHARP)
+            at = int(np.argmax(worth))
+            tonal = top / float((near[at] * weights[at]).sum())
+            sure = min(max((tonal - _NOISE_TONAL) / (_TONAL - _NOISE_TONAL), 0.0), 1.0)
+            chances[row] = sure * likely / likely.sum()
     return chances
 
 
