@@ -91,6 +91,8 @@ _HOMES = {
     "check_solo": "review.solo",
     "Review": "review.review",
     "compare_reviews": "review.comparison",
+    "kept_reviews": "review.kept",
+    "review_trend": "review.kept",
     "survey_folder": "survey.survey",
     "Survey": "survey.survey",
     "PracticeLog": "log.practice_log",

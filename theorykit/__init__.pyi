@@ -43,6 +43,8 @@ from theorykit.practice.routine_item import RoutineItem as RoutineItem
 from theorykit.practice.sequence import sequence as sequence
 from theorykit.practice.sequence_over import sequence_over as sequence_over
 from theorykit.review.comparison import compare_reviews as compare_reviews
+from theorykit.review.kept import kept_reviews as kept_reviews
+from theorykit.review.kept import review_trend as review_trend
 from theorykit.review.review import Review as Review
 from theorykit.review.solo import check_solo as check_solo
 from theorykit.scene.diagram import Diagram as Diagram

@@ -68,7 +68,7 @@ def check(
     if title is not None:
         from theorykit.log.practice_log import PracticeLog
 
-        PracticeLog().add_take(review.summary(), title=title)
+        review.keep(PracticeLog(), title=title)
     if as_json:
         print_json(
             {
