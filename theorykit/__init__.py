@@ -89,6 +89,9 @@ _HOMES = {
     "compare_reviews": "review.comparison",
     "survey_folder": "survey.survey",
     "Survey": "survey.survey",
+    "handout": "handouts.handout",
+    "Handout": "handouts.handout",
+    "scale_reference": "handouts.reference",
     "PracticeLog": "log.practice_log",
 }
 

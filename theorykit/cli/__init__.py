@@ -10,6 +10,7 @@ from theorykit.cli.advice import advise
 from theorykit.cli.check import check
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
+from theorykit.cli.handout import handout, reference
 from theorykit.cli.neck import neck
 from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
@@ -46,6 +47,8 @@ for _command in (
     check,
     survey,
     export,
+    handout,
+    reference,
 ):
     cli.add_command(_command)
 

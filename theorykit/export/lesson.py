@@ -16,6 +16,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import nbformat
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import ExecutePreprocessor
 from pygments.formatters import HtmlFormatter
@@ -43,6 +44,9 @@ _FIGURE = re.compile(
     r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
     re.DOTALL,
 )
+#: The kinds of explorers that show a chart.
+_WITH_CHART = ("progression", "lines")
+
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
 
 
@@ -247,8 +251,7 @@ def export_notebook(
     ExportError
         If the notebook can't be read, or a cell of it fails.
     """
-    if not notebook.is_file():
-        raise ExportError(f"notebook '{notebook}': no such file")
+    _check_notebook(notebook)
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
@@ -262,6 +265,42 @@ def export_notebook(
     with whole_file(target) as file:
         file.write(body.encode())
     return target
+
+
+def lesson_selection(notebook: Path) -> tuple[str, Selection]:
+    """Execute a notebook; its title, and what the study of its first chart holds in the end.
+
+    Where no explorer shows a chart, it is the first study of all.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, a cell of it fails, or it has no explorer.
+    """
+    _check_notebook(notebook)
+    try:
+        nb = nbformat.read(notebook, as_version=4)
+        where = {"metadata": {"path": str(notebook.parent), "name": notebook.stem}}
+        nb, resources = ExecutePreprocessor(store_widget_state=False).preprocess(nb, where)
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    payloads = list(_payloads(nb))
+    if not payloads:
+        raise ExportError(f"notebook '{notebook}': no explorer in it, so nothing is chosen")
+    first = next((each for each in payloads if each["kind"] in _WITH_CHART), payloads[0])
+    # All views of a study show what was chosen last.
+    last = [each for each in payloads if each["study"] == first["study"]][-1]
+    return _title(nb, resources), Selection(**last["selection"])
+
+
+def _check_notebook(notebook: Path) -> None:
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
 
 
 def _last_line(error: Exception) -> str:

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from theorykit.errors import BadInput, nearest
-
-PaperName = Literal["a4", "letter"]
 
 #: Width and height in points: ISO 216 (210 x 297 mm) and ANSI/ASME Y14.1 A (8.5 x 11 in).
 PAPERS: dict[str, tuple[float, float]] = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
@@ -31,13 +28,15 @@ class Sheet:
         Large print.
     """
 
-    paper: PaperName = "a4"
+    paper: str = "a4"
     large: bool = False
 
     def __post_init__(self) -> None:
         if self.paper not in PAPERS:
             close = nearest(str(self.paper), PAPERS)
-            raise BadInput("paper", self.paper, "unknown", accepted=", ".join(PAPERS), nearest=close)
+            raise BadInput(
+                "paper", self.paper, "unknown", accepted=", ".join(PAPERS), nearest=close
+            )
 
     @property
     def size(self) -> tuple[float, float]:

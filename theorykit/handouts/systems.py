@@ -5,18 +5,20 @@ from __future__ import annotations
 import re
 from html import escape
 
+from theorykit.handouts.mark_picture import FONT
 from theorykit.notation.engrave import Engraving
 
 _SYSTEM = re.compile(r'<g id="[^"]*" class="system">')
 _HEADING = re.compile(r'<g id="[^"]*" class="pgHead">')
 _PAGE = re.compile(r'<svg id="([^"]*)" y="[\d.]+" width="([\d.]+)" height="[\d.]+"[^>]*>')
 _SCALED = re.compile(r'<svg class="definition-scale"[^>]*?viewBox="0 0 (\d+) \d+">')
-_MARGIN = re.compile(r'<g class="page-margin" transform="translate\((-?\d+), (-?\d+)\)">')
+_MARGIN = re.compile(r'<g class="page-margin" transform="translate\((-?\d+), ')
 
 #: A head is drawn round its own middle, which its ``transform`` tells.
 _HEAD = re.compile(r'(<path class="head") d="[^"]*"')
 _HEIGHT = re.compile(
-    r'translate\(-?[\d.]+, ?(-?[\d.]+)\)| y="(-?[\d.]+)"|[ML]-?[\d.]+ (-?[\d.]+)|-?[\d.]+,(-?[\d.]+)'
+    r'translate\(-?[\d.]+, ?(-?[\d.]+)\)| y="(-?[\d.]+)"'
+    r"|[ML]-?[\d.]+ (-?[\d.]+)|-?[\d.]+,(-?[\d.]+)"
 )
 
 #: What letters and signs reach above and below the places that they are put at, engraver's units.
@@ -45,23 +47,24 @@ def systems(engraving: Engraving) -> list[str]:
         last = heading.start() if heading else body.index("</svg>", starts[-1]) - len("</g>")
         for start, stop in zip(starts, [*starts[1:], last], strict=True):
             name = f"{page[1]}-{len(found)}"
-            drawn = _alone(body[start:stop], margin, name, int(scaled[1]), float(page[2]))
-            found.append(drawn.replace("SIGNS", signs).replace(page[1], name))
+            inside = signs.replace(page[1], name), body[start:stop].replace(page[1], name)
+            found.append(_alone(*inside, margin, name, int(scaled[1]), float(page[2])))
     return found
 
 
-def _alone(system: str, margin: re.Match[str], name: str, wide: int, pixels: float) -> str:
+def _alone(
+    signs: str, system: str, margin: re.Match[str], name: str, wide: int, pixels: float
+) -> str:
     heights = [
-        float(next(filter(None, each)))
-        for each in _HEIGHT.findall(_HEAD.sub(r"\1", system))
+        float(next(filter(None, each))) for each in _HEIGHT.findall(_HEAD.sub(r"\1", system))
     ]
-    left, top = int(margin[1]), int(margin[2])
+    left = int(margin[1])
     low, high = min(heights) - _ABOVE, max(heights) + _BELOW
     scale = pixels / wide
     tall = high - low
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
         f'viewBox="0 0 {wide} {tall:g}" width="{pixels:g}" height="{tall * scale:g}" '
-        f'color="black" font-family="\'DejaVu Sans\', \'Liberation Sans\', sans-serif" id="{escape(name)}">'
-        f'SIGNS<g transform="translate({left}, {-low:g})">{system}</g></svg>'
+        f'color="black" font-family="{FONT}" id="{escape(name)}">'
+        f'{signs}<g transform="translate({left}, {-low:g})">{system}</g></svg>'
     )

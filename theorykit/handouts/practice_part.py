@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from theorykit.handout.block import Block, Part, Picture, Points, Step, Steps, Words
-from theorykit.handout.setting import Setting
-from theorykit.handout.systems import systems
+from theorykit.handouts.block import Block, Part, Picture, Points, Step, Steps, Words
+from theorykit.handouts.setting import Setting
+from theorykit.handouts.systems import systems
 from theorykit.notation.engrave import engrave
 from theorykit.practice.line_level import LEVELS
-from theorykit.practice.routine import CAUTIONS, Block as RoutineBlock, RoutineItem, routine
+from theorykit.practice.routine import CAUTIONS, RoutineItem, routine
+from theorykit.practice.routine import Block as RoutineBlock
 from theorykit.practice.routine_plan import clock
 from theorykit.scene.selection import LEVEL_NAMES
 from theorykit.scene.sheet import chosen_line
@@ -17,7 +18,7 @@ from theorykit.score.score import SLOWEST
 MINUTES = 20
 
 #: The ladder starts at this share of the study's tempo and climbs by this many beats a minute.
-_SLOW_SHARE, _STEP = 0.6, 8
+_SLOW_SHARE, _STEP = 0.6, 10
 
 #: Screen pixels of an engraving as wide as the page.
 _PIXELS = 900
@@ -41,9 +42,7 @@ def line_part(setting: Setting) -> Part:
     drawn = systems(engraved)
     pictures = [
         Picture(each, words, setting.sheet.width)
-        for each, words in zip(
-            drawn, [engraved.words, *[""] * (len(drawn) - 1)], strict=True
-        )
+        for each, words in zip(drawn, [engraved.words, *[""] * (len(drawn) - 1)], strict=True)
     ]
     blocks: list[Block] = [Words(f"{level.promise} Say the degree of each note as you play it.")]
     blocks += pictures
@@ -85,8 +84,9 @@ def _title(setting: Setting, block: RoutineBlock) -> str:
         return "Rest: put the instrument down, stand up, shake out your hands"
     scale = setting.scales[0].name
     shapeless = not selection.neck.frets_a_finger or selection.neck.fretless
+    where = "" if setting.hand(setting.scales[0]) is None else " in the position"
     told = {
-        "scale": f"{scale}, up and down in the position",
+        "scale": f"{scale}, up and down{where}",
         "sequence": f"{scale} in {selection.figure}",
         "shapes": "The chord tones, chord by chord"
         if shapeless

@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Protocol
 
 from theorykit.errors import BadInput, nearest
-from theorykit.handout.block import Part
-from theorykit.handout.chart_part import chart_part, reference_part
-from theorykit.handout.neck_part import neck_part, shapes_part
-from theorykit.handout.paper import PaperName, Sheet
-from theorykit.handout.practice_part import line_part, routine_part
-from theorykit.handout.setting import Setting
-from theorykit.handout.typeset import typeset
-from theorykit.handout.web_page import web_page
+from theorykit.handouts.block import Part
+from theorykit.handouts.chart_part import chart_part, reference_part
+from theorykit.handouts.neck_part import neck_part, shapes_part
+from theorykit.handouts.paper import Sheet
+from theorykit.handouts.practice_part import line_part, routine_part
+from theorykit.handouts.setting import Setting
+from theorykit.handouts.typeset import typeset
+from theorykit.handouts.web_page import web_page
 from theorykit.scene.selection import Selection
 from theorykit.score.whole_file import whole_file
 from theorykit.theory.form import FORMS, MORE_FORMS
@@ -33,6 +33,9 @@ PARTS: dict[str, Callable[[Setting], Part]] = {
 
 #: A title that is longer is a text.
 LONGEST_TITLE = 300
+
+#: Signs that turn the direction of what follows; a title has the direction of its letters.
+_TURNS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
 SUFFIXES = (".pdf", ".html")
 
@@ -103,7 +106,7 @@ def handout(
     study: Chosen | Selection,
     *,
     title: str | None = None,
-    paper: PaperName = "a4",
+    paper: str = "a4",
     large_print: bool = False,
     parts: Sequence[str] = tuple(PARTS),
 ) -> Handout:
@@ -166,7 +169,10 @@ def checked_title(title: object) -> str:
     """
     if not isinstance(title, str):
         raise BadInput("title", title, "not a text", accepted="a line of text")
-    spaced = "".join(" " if unicodedata.category(each) == "Cc" else each for each in title)
+    spaced = "".join(
+        "" if each in _TURNS else " " if unicodedata.category(each) == "Cc" else each
+        for each in title
+    )
     line = " ".join(spaced.split())
     if not line or len(line) > LONGEST_TITLE:
         reason = "too long" if line else "there is none"

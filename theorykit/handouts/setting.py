@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from theorykit.handout.paper import Sheet
+from theorykit.handouts.paper import Sheet
 from theorykit.instruments.positions import Position, closed_positions, position
 from theorykit.scene.harmony import Harmony, harmonies, shown_scale
 from theorykit.scene.position_scene import found_positions, is_uneven
@@ -95,7 +95,9 @@ class Setting:
         if not neck.frets_a_finger or is_uneven(selection):
             return None
         first = self.scales[0]
-        found = found_positions(selection.instrument, _laid(first.scale, selection.capo), "positions")
+        found = found_positions(
+            selection.instrument, _laid(first.scale, selection.capo), "positions"
+        )
         if not found:
             return None
         place = selection.position if 0 <= selection.position < len(found) else 0

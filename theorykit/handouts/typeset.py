@@ -8,10 +8,11 @@ from functools import lru_cache
 from importlib.resources import files
 from importlib.util import find_spec
 from pathlib import Path
+from typing import Any
 
 from theorykit.errors import TheoryKitError
-from theorykit.handout.block import Part
-from theorykit.handout.paper import MARGIN, Sheet
+from theorykit.handouts.block import Part
+from theorykit.handouts.paper import MARGIN, Sheet
 
 #: Letters from here on are not in the handout's own fonts; they are looked for on the machine.
 _FAR_LETTERS = 0x2E80
@@ -41,9 +42,11 @@ def typeset(
         "parts": [part.as_data() for part in parts],
     }
     words = json.dumps(content, ensure_ascii=False)
-    template = (files("theorykit.handout") / "templates" / "handout.typ").read_bytes()
+    template = (files("theorykit.handouts") / "templates" / "handout.typ").read_bytes()
     try:
-        made = typst.compile(
+        # Its own types ask for a file to write, and give none for the bytes that it returns.
+        compiled: Any = typst.compile
+        made = compiled(
             template,
             font_paths=[str(fonts())],
             # What a machine has must not change what is printed, unless nothing else prints it.

@@ -6,10 +6,10 @@ from typing import Any
 
 from theorykit.analysis.wording import fill
 from theorykit.errors import BadInput
-from theorykit.handout.block import Block, Part, Picture, Pictures, Points, Table, Words
-from theorykit.handout.chart_part import thirdless
-from theorykit.handout.neck_picture import neck_svg
-from theorykit.handout.setting import Setting, ShownScale
+from theorykit.handouts.block import Block, Part, Picture, Pictures, Points, Table, Words
+from theorykit.handouts.chart_part import thirdless
+from theorykit.handouts.neck_picture import neck_svg
+from theorykit.handouts.setting import Setting, ShownScale
 from theorykit.instruments.fretboard import shown_frets
 from theorykit.instruments.positions import Position
 from theorykit.instruments.shape import Shape
@@ -21,7 +21,7 @@ from theorykit.theory.chord import Chord
 MOST_SCALES = 5
 
 #: Points between two strings, and of fret numbers, in usual and in large print.
-_GAPS, _NUMBERS = (17.0, 24.0), (8.0, 13.0)
+_GAPS, _NUMBERS = (19.0, 29.0), (8.5, 14.0)
 
 
 def neck_part(setting: Setting) -> Part:
@@ -31,9 +31,10 @@ def neck_part(setting: Setting) -> Part:
     blocks: list[Block] = []
     hand = setting.hand(first)
     if hand is not None:
-        where = "open strings and " if not hand.closed else ""
-        words = f"{where}frets {hand.index} to {hand.last}"
-        blocks.append(Words(f"Position: {words}; the index finger stays at fret {hand.index}."))
+        place = "half step" if selection.neck.fretless else "fret"
+        opens = "open strings and " if not hand.closed else ""
+        words = f"{opens}{place}s {hand.index} to {hand.last}"
+        blocks.append(Words(f"Position: {words}; the index finger stays at {place} {hand.index}."))
         columns = 1 if setting.sheet.large else 2
         pictures = [_under_hand(setting, first, hand, fingers=each) for each in (False, True)]
         for shown in others[:MOST_SCALES]:

@@ -7,7 +7,7 @@ from html import escape
 from importlib.resources import files
 from typing import Any
 
-from theorykit.handout.block import (
+from theorykit.handouts.block import (
     Bar,
     Block,
     ChartBars,
@@ -19,17 +19,15 @@ from theorykit.handout.block import (
     Table,
     Words,
 )
-from theorykit.handout.paper import MARGIN, Sheet
+from theorykit.handouts.paper import MARGIN, Sheet
 
 #: Nothing may be fetched.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
-def web_page(
-    title: str, subtitle: str, parts: Sequence[Part], sheet: Sheet, *, named: bool
-) -> str:
+def web_page(title: str, subtitle: str, parts: Sequence[Part], sheet: Sheet, *, named: bool) -> str:
     """The page."""
-    style = (files("theorykit.handout") / "templates" / "handout.css").read_text(encoding="utf-8")
+    style = (files("theorykit.handouts") / "templates" / "handout.css").read_text(encoding="utf-8")
     wide, high = sheet.size
     sizes = (
         f"@page{{size:{wide:g}pt {high:g}pt;margin:{MARGIN:g}pt}}"
@@ -113,7 +111,9 @@ def _steps(block: Steps) -> str:
         + "</td></tr>"
         for step in block.steps
     )
-    heads = "".join(f'<th scope="col">{head}</th>' for head in ("done", "length", "what", "clean at"))
+    heads = "".join(
+        f'<th scope="col">{head}</th>' for head in ("done", "length", "what", "clean at")
+    )
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
 
 

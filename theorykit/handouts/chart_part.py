@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from theorykit.analysis import wording
+from theorykit.analysis.advice import Advice
 from theorykit.analysis.omission import Omission, compare_without
 from theorykit.analysis.wording import fill
-from theorykit.handout.block import Bar, Block, ChartBars, ChordCell, Part, Picture, Pictures
-from theorykit.handout.block import Points, Table, Words
-from theorykit.handout.mark_picture import lone_mark
-from theorykit.handout.setting import Setting
+from theorykit.handouts.block import (
+    Bar,
+    Block,
+    ChartBars,
+    ChordCell,
+    Part,
+    Picture,
+    Pictures,
+    Points,
+    Table,
+    Words,
+)
+from theorykit.handouts.mark_picture import lone_mark
+from theorykit.handouts.setting import Setting
 from theorykit.scene.captions import NO_CHORD
 from theorykit.scene.codes import CODES
 from theorykit.scene.harmony import Harmony
@@ -48,6 +58,8 @@ def chart_part(setting: Setting) -> Part:
     )
     if reasons:
         blocks.append(Points(tuple(reasons)))
+    elif selection.formula.follows_chord:
+        blocks.append(Words("Play each chord's own notes: any of them may be rested on."))
     else:
         blocks.append(Words(f"{setting.scales[0].name} serves over every chord."))
     if not selection.thirds:
@@ -56,7 +68,11 @@ def chart_part(setting: Setting) -> Part:
 
 
 def thirdless(setting: Setting, harmony: Harmony) -> Omission | None:
-    """What leaving the third out frees over a chord, or None where it frees nothing."""
+    """What leaving the third out does over a chord, or None where nothing much comes of it.
+
+    It is worth a shape where fewer notes are to be watched then, or where one stays on the scale
+    and a note of it stops rubbing against the third for good, as the blue third does.
+    """
     selection = setting.selection
     if harmony.advice is None or selection.formula.follows_chord or not selection.thirds:
         return None
@@ -64,20 +80,29 @@ def thirdless(setting: Setting, harmony: Harmony) -> Omission | None:
         selection.formula, harmony.numeral, selection.taste, harmony.mode, harmony.advice.beats
     )
     for omission in found:
-        if omission.member == "third" and omission.freed:
-            return omission
+        if omission.member == "third":
+            whole, without = _watched(omission.whole), _watched(omission.without)
+            clears = any(note.kind.role in ("blue", "avoid") for note in omission.freed)
+            stays = omission.whole.verdict != "switch"
+            if without < whole or (without == whole and clears and stays):
+                return omission
     return None
+
+
+def _watched(advice: Advice) -> frozenset[str]:
+    return frozenset(str(note.degree) for note in advice.watch)
 
 
 def reference_part(setting: Setting) -> Part:
     """The notes of scales and chords, the marks, and what the words of the chart mean."""
+    scales = () if setting.selection.formula.follows_chord else setting.scales
     rows = [
         (
             shown.name,
             "  ".join(note.pretty for note in shown.scale.notes),
             "  ".join(degree.pretty for degree in shown.scale.degrees),
         )
-        for shown in setting.scales
+        for shown in scales
     ]
     for chord in setting.chords:
         members = chord.type.degrees

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from html import escape
 from typing import Any
 
-from theorykit.handout.mark_picture import FONT, mark_svg
+from theorykit.handouts.mark_picture import FONT, mark_svg
 from theorykit.instruments.instrument import Instrument
 from theorykit.scene.geometry import CAPO_SHARE, neck_geometry
 
 _INK, _FRET, _INLAY, _STRING, _GUIDE = "#111111", "#555555", "#dddddd", "#777777", "#bbbbbb"
 
 #: How wide a mark is beside the distance of two strings, and the most beside that of two frets.
-_OF_STRINGS, _OF_FRETS = 0.8, 0.92
+_OF_STRINGS, _OF_FRETS = 0.78, 0.92
 
 
 def neck_svg(
@@ -56,9 +56,11 @@ def neck_svg(
     last = min(len(fret_x) - 1 if last is None else last, len(fret_x) - 1)
     begin, end = fret_x[first], fret_x[last]
     # Room for the open strings' marks and the strings' names, in points.
-    size = min(string_gap * _OF_STRINGS, string_gap)
+    size = string_gap * _OF_STRINGS
     room = text * 2.0 + (size * 1.35 if first == 0 else 0.0)
-    scale = (width - room - 4.0) / (end - begin)
+    # Where the finger or the bar lies at the place itself, the last mark reaches over the end.
+    over = size * 0.75 if instrument.fretless or not instrument.frets_a_finger else 3.0
+    scale = (width - room - over) / (end - begin)
     narrowest = min(fret_x[fret + 1] - fret_x[fret] for fret in range(first, last)) * scale
     size = min(size, narrowest * _OF_FRETS)
     count = len(instrument.strings)
@@ -67,7 +69,7 @@ def neck_svg(
     height = bottom + string_gap * 0.65 + text * 1.3
 
     def place(mm: float) -> float:
-        across = room + (mm - begin) * scale
+        across: float = room + (mm - begin) * scale
         return width - across if left_handed else across
 
     def row(string: int) -> float:
