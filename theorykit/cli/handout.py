@@ -70,7 +70,7 @@ def handout(
         choices["left_handed"] = True
     made = sheets_for(
         selection.changed(**choices),
-        title=title or name,
+        title=name if title is None else title,
         paper=paper,
         large_print=large,
         parts=parts or tuple(PARTS),

@@ -20,8 +20,9 @@ MINUTES = 20
 #: The ladder starts at this share of the study's tempo and climbs by this many beats a minute.
 _SLOW_SHARE, _STEP = 0.6, 10
 
-#: Screen pixels of an engraving as wide as the page.
-_PIXELS = 900
+#: Screen pixels of an engraving as wide as the page: the more, the smaller it prints. A long chart
+#: is small enough to stay on one page.
+_PIXELS, _SMALL_PIXELS, _LONG_BARS = 780, 900, 24
 
 
 def line_part(setting: Setting) -> Part:
@@ -37,7 +38,7 @@ def line_part(setting: Setting) -> Part:
         instrument=selection.neck,
         large=large,
         bars_a_line=2 if large else 4,
-        width=_PIXELS,
+        width=_SMALL_PIXELS if len(selection.chart.bars) > _LONG_BARS else _PIXELS,
     )
     drawn = systems(engraved)
     pictures = [

@@ -26,8 +26,8 @@ _COLUMNS, _NUMBERS = (3, 2), (7.0, 13.0)
 _FRETS = 5
 
 #: Points between two small necks; what the page has above them; what each has above and below its
-#: strings; and the most and the fewest between two strings.
-_GUTTER, _TOP, _AROUND, _GAPS = 14.0, 110.0, 48.0, (11.0, 19.0)
+#: strings; the fewest and the most between two strings; and those in large print.
+_GUTTER, _TOP, _AROUND, _GAPS, _LARGE_GAP = 14.0, 110.0, 48.0, (11.0, 19.0), 26.0
 
 
 def scale_reference(
@@ -112,7 +112,7 @@ def _string_gap(strings: int, sheet: Sheet) -> float:
     """Points from string to string that let the usual print fill its one page."""
     low, high = _GAPS
     if sheet.large:
-        return high
+        return _LARGE_GAP
     rows = len(KEYS) / _COLUMNS[False]
     return max(min(((sheet.height - _TOP) / rows - _AROUND) / (strings + 0.3), high), low)
 

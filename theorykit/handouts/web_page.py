@@ -114,7 +114,7 @@ def _steps(block: Steps) -> str:
     heads = "".join(
         f'<th scope="col">{head}</th>' for head in ("done", "length", "what", "clean at")
     )
-    return f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+    return f'<table class="steps"><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>'
 
 
 _KINDS: dict[type[Block], Callable[[Any], str]] = {
