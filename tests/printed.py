@@ -48,7 +48,8 @@ def letters(pdf: bytes) -> list[Letter]:
 
 def texts(pdf: bytes) -> list[str]:
     """The text of each page."""
-    return [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)]
+    pages = [page.get_textpage() for page in pypdfium2.PdfDocument(pdf)]
+    return [page.get_text_range(0, page.count_chars()) for page in pages]
 
 
 def sizes(pdf: bytes) -> list[tuple[float, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from functools import lru_cache
-from importlib.resources import files
+from importlib.resources import as_file, files
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
@@ -42,17 +42,20 @@ def typeset(
         "parts": [part.as_data() for part in parts],
     }
     words = json.dumps(content, ensure_ascii=False)
-    template = (files("theorykit.handouts") / "templates" / "handout.typ").read_bytes()
+    template = files("theorykit.handouts") / "templates" / "handout.typ"
+    # Its own types ask for a file to write, and give none for the bytes that it returns.
+    compiled: Any = typst.compile
     try:
-        # Its own types ask for a file to write, and give none for the bytes that it returns.
-        compiled: Any = typst.compile
-        made = compiled(
-            template,
-            font_paths=[str(fonts())],
-            # What a machine has must not change what is printed, unless nothing else prints it.
-            ignore_system_fonts=all(ord(letter) < _FAR_LETTERS for letter in words),
-            sys_inputs={"handout": words},
-        )
+        with as_file(template) as path:
+            made = compiled(
+                str(path),
+                root=str(path.parent),
+                font_paths=[str(fonts())],
+                # What a machine has must not change what is printed, unless nothing else can
+                # print it.
+                ignore_system_fonts=all(ord(letter) < _FAR_LETTERS for letter in words),
+                sys_inputs={"handout": words},
+            )
     except RuntimeError as error:
         raise TheoryKitError(f"the typesetter failed: {str(error).splitlines()[0]}") from error
     assert isinstance(made, bytes)
