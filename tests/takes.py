@@ -48,7 +48,13 @@ class Played:
 
 
 def line_score(
-    number: int, instrument: str, *, level: int, tempo: float, voice: str | None = None, loose: bool = True
+    number: int,
+    instrument: str,
+    *,
+    level: int,
+    tempo: float,
+    voice: str | None = None,
+    loose: bool = True,
 ) -> Score:
     """A line, played as loosely as people do, alone."""
     line = line_over(
@@ -94,4 +100,9 @@ def played(
         power = float(np.mean(sound**2)) / 10 ** (snr_db / 10)
         sound = sound + np.sqrt(power) * noise(kind, len(sound), seed)
     # Called a faster rate, it sounds higher and is over sooner.
-    return Played(score.with_tempo(score.tempo * 2 ** (cents / 1200)), sound, round(RATE * 2 ** (cents / 1200)), cents)
+    return Played(
+        score.with_tempo(score.tempo * 2 ** (cents / 1200)),
+        sound,
+        round(RATE * 2 ** (cents / 1200)),
+        cents,
+    )

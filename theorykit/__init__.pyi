@@ -16,6 +16,9 @@ from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.errors import TuneError as TuneError
 from theorykit.export.cheat_sheet import cheat_sheet as cheat_sheet
+from theorykit.handouts.handout import Handout as Handout
+from theorykit.handouts.handout import handout as handout
+from theorykit.handouts.reference import scale_reference as scale_reference
 from theorykit.instruments.catalogue import find_instrument as find_instrument
 from theorykit.instruments.fingering import Fingering as Fingering
 from theorykit.instruments.fingering import finger_line as finger_line

@@ -51,6 +51,9 @@ _QUIZ = re.compile(
     r"(.*?)(</script></figure>)",
     re.DOTALL,
 )
+#: The kinds of explorers that show a chart.
+_WITH_CHART = ("progression", "lines", "tunes")
+
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
 #: A link to a notebook of the same folder; its page will lie beside this one.
 _LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
@@ -294,8 +297,7 @@ def export_notebook(
     BadInput
         If it has no such parameter.
     """
-    if not notebook.is_file():
-        raise ExportError(f"notebook '{notebook}': no such file")
+    _check_notebook(notebook)
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
@@ -315,6 +317,42 @@ def export_notebook(
     with whole_file(target) as file:
         file.write(body.encode())
     return target
+
+
+def lesson_selection(notebook: Path) -> tuple[str, Selection]:
+    """Execute a notebook; its title, and what the study of its first chart holds in the end.
+
+    Where no explorer shows a chart, it is the first study of all.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, a cell of it fails, or it has no explorer.
+    """
+    _check_notebook(notebook)
+    try:
+        nb = nbformat.read(notebook, as_version=4)
+        where = {"metadata": {"path": str(notebook.parent), "name": notebook.stem}}
+        nb, resources = ExecutePreprocessor(store_widget_state=False).preprocess(nb, where)
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    payloads = list(_payloads(nb))
+    if not payloads:
+        raise ExportError(f"notebook '{notebook}': no explorer in it, so nothing is chosen")
+    first = next((each for each in payloads if each["kind"] in _WITH_CHART), payloads[0])
+    # All views of a study show what was chosen last.
+    last = [each for each in payloads if each["study"] == first["study"]][-1]
+    return _title(nb, resources), Selection(**last["selection"])
+
+
+def _check_notebook(notebook: Path) -> None:
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
 
 
 def _last_line(error: Exception) -> str:

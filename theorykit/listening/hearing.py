@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -28,7 +27,7 @@ from theorykit.listening.periods import FINE, STEP_SECONDS, Floats, Periods, fin
 from theorykit.listening.rising import new_pitches
 from theorykit.listening.sound_file import at_rate, read_sound
 from theorykit.listening.tempo import beat_of, propose_tempo
-from theorykit.listening.unheard import FLOOR_DB, QUIET_DB, unheard_steps
+from theorykit.listening.unheard import QUIET_DB, unheard_steps
 from theorykit.score.score import Part, Score, ScoreBar, ScoreNote, check_tempo
 from theorykit.score.signature import spelled_in
 from theorykit.theory.key import Key
@@ -122,9 +121,7 @@ def hear(
         zero = beat_of(onsets, used)
     score = _score(notes, _levels(samples, notes), used, zero, meter, home, neck, title)
     seconds = len(samples) / 22050
-    return Heard(
-        score, notes, cents, unheard, round(seconds, 3), proposed, tempo is not None, zero
-    )
+    return Heard(score, notes, cents, unheard, round(seconds, 3), proposed, tempo is not None, zero)
 
 
 def take_from_recording(
@@ -204,7 +201,9 @@ def _note(
     stretch: Stretch, chances: Floats, periods: Periods, lowest: int, cents: float
 ) -> HeardNote:
     # Its beginning tells most: later it may be faint.
-    steps = slice(stretch.first + 1, max(min(stretch.beyond, stretch.first + 24), stretch.first + 2))
+    steps = slice(
+        stretch.first + 1, max(min(stretch.beyond, stretch.first + 24), stretch.first + 2)
+    )
     confidence = float(np.clip(chances[steps, stretch.midi - lowest].mean(), 0, 1))
     whole = periods.chances[stretch.first : stretch.beyond].sum(axis=0)
     off = (periods.lowest + np.arange(len(whole)) / FINE - stretch.midi) * 100 - cents

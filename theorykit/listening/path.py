@@ -116,7 +116,9 @@ def strokes(strength: Floats) -> list[int]:
     return [int(step) for step in found[strength[found] > 0.2 * STROKE]]
 
 
-def likeliest(chances: Floats, strength: Floats, loud: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
+def likeliest(
+    chances: Floats, strength: Floats, loud: npt.NDArray[np.bool_]
+) -> npt.NDArray[np.int64]:
     """For each step the column that sounds, or -1 (Viterbi 1967)."""
     count, pitches = chances.shape
     share = np.minimum(strength / STROKE, 1)
