@@ -92,6 +92,8 @@ __version__: str
 __all__: list[str]
 from theorykit.export.class_run import make_class as make_class
 from theorykit.export.lesson import export_notebook as export_notebook
+from theorykit.listening.hearing import hear as hear
+from theorykit.listening.hearing import take_from_recording as take_from_recording
 from theorykit.quiz.question import Question as Question
 from theorykit.quiz.quiz import quiz_questions as quiz_questions
 from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer
