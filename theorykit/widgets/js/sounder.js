@@ -59,7 +59,7 @@ export class SoundPanel {
 
   /**
    * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
-   *   changes to play), `atlas()`, `line()` (notes over them), `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`,
+   *   changes to play), `asks` (whether a class can be asked about them), `atlas()`, `line()` (notes over them), `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`,
    *   `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    */
@@ -83,7 +83,7 @@ export class SoundPanel {
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), lines, tempo: host.table().tempo });
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), asks: host.asks, lines, tempo: host.table().tempo });
     this.element = this.#controls.element;
     this.switches = this.#controls.switches;
     this.#offerParts();

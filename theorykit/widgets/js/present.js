@@ -1,0 +1,97 @@
+/** Presenting: one explorer, large, over all else in the window. */
+import { guardKeys } from "./keys.js";
+
+const FOCUSABLE = "button, input, select, summary, textarea, a[href], [tabindex]:not([tabindex='-1'])";
+
+/** The width at which marks have their usual size, and how much larger they may be beside frets that far apart. */
+const USUAL_WIDTH = 1180;
+const MARK_GAIN = 1.2;
+const LARGEST = 2.4;
+
+export class Presenter {
+  #root;
+  #stage = null;
+  #onChange;
+  #unguard = null;
+
+  /** @param {HTMLElement} root of an explorer; @param {function(number)} onChange told how large its marks are to be */
+  constructor(root, onChange) {
+    this.#root = root;
+    this.#onChange = onChange;
+  }
+
+  get on() {
+    return this.#stage !== null;
+  }
+
+  toggle() {
+    if (!this.leave()) this.#enter();
+  }
+
+  #enter() {
+    // Its menus come along: in a notebook they are widgets of their own.
+    const stage = this.#root.closest(".tk-stage") ?? this.#root;
+    this.#stage = stage;
+    stage.classList.add("tk-presenting");
+    stage.setAttribute("role", "dialog");
+    stage.setAttribute("aria-label", "Presenting; Escape leaves");
+    // The top layer lies over all else, whatever clips or moves the parents, and nothing is taken from its place.
+    if (stage.showPopover) {
+      stage.popover = "manual";
+      stage.showPopover();
+    }
+    stage.addEventListener("keydown", this.#key);
+    window.addEventListener("resize", this.#resize);
+    this.#unguard = guardKeys(stage);
+    if (!stage.contains(document.activeElement)) this.#root.focus();
+    stage.scrollTop = 0;
+    this.#resize();
+  }
+
+  /** Tells whether there was anything to leave. */
+  leave() {
+    const stage = this.#stage;
+    if (!stage) return false;
+    const focused = document.activeElement;
+    this.#stage = null;
+    stage.removeEventListener("keydown", this.#key);
+    window.removeEventListener("resize", this.#resize);
+    this.#unguard();
+    if (stage.showPopover) {
+      if (stage.matches(":popover-open")) stage.hidePopover();
+      stage.removeAttribute("popover");
+    }
+    stage.classList.remove("tk-presenting");
+    stage.removeAttribute("role");
+    stage.removeAttribute("aria-label");
+    (stage.contains(focused) ? focused : this.#root).focus({ preventScroll: true });
+    this.#root.scrollIntoView?.({ block: "nearest" });
+    this.#onChange(1);
+    return true;
+  }
+
+  #resize = () => {
+    const scale = (MARK_GAIN * this.#stage.clientWidth) / USUAL_WIDTH;
+    this.#onChange(Math.min(Math.max(scale, 1), LARGEST));
+  };
+
+  #key = (event) => {
+    if (event.key === "Escape" && !event.defaultPrevented) {
+      event.preventDefault();
+      event.stopPropagation();
+      this.leave();
+    } else if (event.key === "Tab") this.#keepInside(event);
+  };
+
+  /** What lies under the presentation can't be seen: Tab goes round in it. */
+  #keepInside(event) {
+    const places = [...this.#stage.querySelectorAll(FOCUSABLE)].filter((one) => one.checkVisibility?.() ?? one.offsetParent);
+    const first = places[0];
+    const last = places.at(-1);
+    const { activeElement } = document;
+    const leaves = event.shiftKey ? activeElement === first || activeElement === this.#root : activeElement === last;
+    if (!leaves) return;
+    event.preventDefault();
+    (event.shiftKey ? last : first)?.focus();
+  }
+}
