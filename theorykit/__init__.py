@@ -84,6 +84,8 @@ _HOMES = {
     "propose_chords": "tune.chord_proposal",
     "tune_study": "tune.study",
     "TuneStudy": "tune.study",
+    "TuneExplorer": "widgets.tune_explorer",
+    "open_tune": "widgets.tune_explorer",
     "check_solo": "review.solo",
     "Review": "review.review",
     "compare_reviews": "review.comparison",

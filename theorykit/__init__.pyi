@@ -81,3 +81,5 @@ from theorykit.widgets.study import Study as Study
 
 __version__: str
 __all__: list[str]
+from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
+from theorykit.widgets.tune_explorer import open_tune as open_tune

@@ -66,6 +66,7 @@ MENUS: dict[Kind, tuple[str, ...]] = {
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
     "sequences": ("key", "scale", "figure", "direction", "rhythm", "instrument", "labels"),
     "lines": ("key", "progression", "style", "level", "grit", "feel", "instrument", "labels"),
+    "tunes": ("key", "scale", "style", "level", "grit", "feel", "instrument", "labels"),
 }
 
 #: The part of an offer that lists the options of a menu, where they are not fixed.

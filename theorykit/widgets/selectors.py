@@ -44,11 +44,11 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     study : Study
     kind : {"progression", "scale", "positions", "shapes", "sequences", "lines"}
     """
-    boxes = [_labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
+    boxes = [labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
     if kind in CAPO_KINDS:
         capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
         jslink((capo, "value"), (study, "capo"))
-        boxes.append(_labelled("Capo", capo))
+        boxes.append(labelled("Capo", capo))
     message = HTML()
     if "scale" in MENUS[kind]:
         boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))
@@ -61,7 +61,8 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     return VBox([row, message])
 
 
-def _labelled(words: str, widget: Any) -> VBox:
+def labelled(words: str, widget: Any) -> VBox:
+    """A control with its words above it."""
     # ipywidgets' own descriptions stand beside a control and are cut off at a fixed width.
     widget.tooltip = words
     label = HTML(
@@ -105,7 +106,7 @@ def _own(study: Study, name: str, words: str, example: str, message: HTML) -> VB
             _try(lambda: setattr(study, name, change["new"]), message)
 
     field.observe(take, "value")
-    return _labelled(words, field)
+    return labelled(words, field)
 
 
 def _try(action: Callable[[], None], message: HTML) -> None:

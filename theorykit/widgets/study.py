@@ -95,6 +95,8 @@ class Study(Widget):
         Which line is shown, and which was kept to compare it with, -1 for none.
     note : int
         Which of its notes is asked about, -1 for none.
+    tune : str
+        A tune as text of ABC; `open_tune` reads a file and sets its key and chart too.
 
     Examples
     --------
@@ -135,6 +137,7 @@ class Study(Widget):
     number = Int(0).tag(sync=True)
     kept = Int(-1).tag(sync=True)
     note = Int(-1).tag(sync=True)
+    tune = Unicode("").tag(sync=True)
 
     key_index = Int(0).tag(sync=True)
     scale_index = Int(0).tag(sync=True)
@@ -251,7 +254,7 @@ class Study(Widget):
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
 
-    @observe("capo", "comp_held", "number", "kept")
+    @observe("capo", "comp_held", "number", "kept", "tune")
     def _follow_hold(self, _change: Any) -> None:
         self._fill_atlas()
 

@@ -44,6 +44,7 @@ export const STUDY_TRAITS = {
   number: "number",
   kept: "kept",
   note: "note",
+  tune: "tune",
   table: "table",
   atlas: "atlas",
 };
@@ -66,12 +67,13 @@ const KINDS = {
   shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
   sequences: { figures: ["neck", "keyboard"], lines: { written: "Hear it" }, sheet: true },
   lines: { figures: ["neck", "keyboard"], lines: { written: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true },
+  tunes: { figures: ["neck", "keyboard"], lines: { written: "Hear it alone", other: "Hear the kept one" }, overChords: true, sheet: true },
 };
 
-/** With another chord, another list of shapes begins. */
 /** With another one of these the music is another. */
-const SHEET_CHOICES = ["key", "scale", "progression", "style", "figure", "direction", "rhythm", "level", "grit", "number", "instrument"];
+const SHEET_CHOICES = ["key", "scale", "progression", "style", "figure", "direction", "rhythm", "level", "grit", "number", "instrument", "tune"];
 
+/** With another one of these another list of shapes begins. */
 const CHORD_CHOICES = ["root", "quality", "omit", "place", "instrument"];
 
 export class Explorer {
@@ -94,7 +96,7 @@ export class Explorer {
   /**
    * @param {object} options
    * @param {object} options.study a widget model, or the page's stand-in for one
-   * @param {string} options.kind "progression", "scale", "positions" or "shapes"
+   * @param {string} options.kind one of `KINDS`
    * @param {object} options.figures Bokeh's json items: `neck`, `keyboard`, `ruler`
    * @param {HTMLElement} options.element
    * @param {object} options.bokeh
@@ -190,6 +192,7 @@ export class Explorer {
   #makeSheet() {
     return new SheetView(this.#kind, {
       note: (number) => this.#askNote(number),
+      line: (number) => this.#set("number", number),
       nextLine: () => this.#set("number", lineAfter(this.#study.get("atlas"), this.#choice().number)),
       keep: () => {
         const { kept, number } = this.#choice();
@@ -211,8 +214,14 @@ export class Explorer {
   }
 
   #lineEvents() {
-    const shown = this.#kind === "lines" ? this.#sheets().shown : null;
+    const shown = this.#lineOverChords ? this.#sheets().shown : null;
     return shown ? sheetEvents(shown, this.#voice()) : [];
+  }
+
+  /** Whether there is written music to play over the changes. */
+  get #lineOverChords() {
+    const { sheet = false, overChords = false } = KINDS[this.#kind];
+    return sheet && overChords;
   }
 
   #voice() {
@@ -271,7 +280,7 @@ export class Explorer {
   }
 
   #beatsPerBar(table, { progression }) {
-    return this.#kind === "lines" ? table.progressions[progression].beats : 4;
+    return this.#lineOverChords ? table.progressions[progression].beats : 4;
   }
 
   #chart;
@@ -392,7 +401,7 @@ export class Explorer {
   /** Whether there is a second scale or shape to hear. */
   #otherIsThere(choice) {
     if (this.#kind === "shapes") return this.#scene.beside >= 0;
-    return this.#sheet ? this.#kind === "lines" && choice.kept >= 0 : choice.compare >= 0;
+    return this.#sheet ? this.#lineOverChords && choice.kept >= 0 : choice.compare >= 0;
   }
 
   #paintRulerTitle(table, choice) {
