@@ -14,6 +14,7 @@ _HOMES = {
     "TheoryKitError": "errors",
     "Chord": "theory.chord",
     "Degree": "theory.degree",
+    "EnsembleExplorer": "widgets.explorer",
     "Interval": "theory.interval",
     "Key": "theory.key",
     "Note": "theory.pitch",

@@ -71,6 +71,7 @@ from theorykit.tune.key_proposal import propose_key as propose_key
 from theorykit.tune.reading import read_tune as read_tune
 from theorykit.tune.study import TuneStudy as TuneStudy
 from theorykit.tune.study import tune_study as tune_study
+from theorykit.widgets.explorer import EnsembleExplorer as EnsembleExplorer
 from theorykit.widgets.explorer import LineExplorer as LineExplorer
 from theorykit.widgets.explorer import PositionExplorer as PositionExplorer
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer

@@ -220,7 +220,13 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
     own = packed_menus(_offer(payload), Selection(**selection), payload["kind"])
     for name, values in own.items():
         menus[name] = [options(offer, name).index(value) for value in values]
-    return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
+    return {
+        "study": payload["study"],
+        "kind": payload["kind"],
+        "necks": payload["necks"],
+        "state": state,
+        "offer": menus,
+    }
 
 
 def export_notebook(

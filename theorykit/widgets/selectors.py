@@ -56,7 +56,9 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
         boxes.append(_own(study, "progression", "Own chart", "| I | IV | V | I |", message))
     if "quality" in MENUS[kind]:
         boxes.append(_own(study, "quality", "Own chord, after the root", "7b9", message))
-    boxes.append(_own(study, "instrument", "Own tuning", "G2 D3 A3 E4, 20 frets, 352 mm", message))
+    if "instrument" in MENUS[kind]:
+        example = "G2 D3 A3 E4, 20 frets, 352 mm"
+        boxes.append(_own(study, "instrument", "Own tuning", example, message))
     row = Box(boxes, layout=Layout(display="flex", flex_flow="row wrap", grid_gap="4px 14px"))
     return VBox([row, message])
 

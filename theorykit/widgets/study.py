@@ -220,6 +220,10 @@ class Study(Widget):
         """What a menu offers, by the trait that it sets; the empty text compares nothing."""
         return options(self._offer, name)
 
+    def offer_instruments(self, names: Sequence[str]) -> None:
+        """Have the table hold these necks too, by their proper names."""
+        self._widen(self._offer.joined(Offer((), (), (), tuple(names), ())))
+
     def chart_positions_and_shapes(self, kind: Kind) -> None:
         """From now on, keep the atlas ready for what an explorer of this kind shows."""
         self._kinds.add(kind)
@@ -245,14 +249,16 @@ class Study(Widget):
     def _follow_name(self, change: Any) -> None:
         name, value = change["name"], change["new"]
         with self.hold_sync():
-            offer = self._offer.including(self.selection)
-            if offer != self._offer:
-                self._offer = offer
-                self.table = scene_table(offer)
+            self._widen(self._offer.including(self.selection))
             setattr(self, f"{name}_index", self.options(name).index(value))
             self._fill_atlas()
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
+
+    def _widen(self, offer: Offer) -> None:
+        if offer != self._offer:
+            self._offer = offer
+            self.table = scene_table(offer)
 
     @observe("capo", "comp_held", "number", "kept", "tune")
     def _follow_hold(self, _change: Any) -> None:

@@ -17,6 +17,7 @@ export async function renderLive({ model, el }) {
     const explorer = await Explorer.open({
       study,
       kind: model.get("kind"),
+      necks: model.get("necks"),
       figures: model.get("figures"),
       element: el,
       bokeh,

@@ -106,9 +106,9 @@ export async function mountPage() {
   const studies = new Map();
   const places = [...document.querySelectorAll("figure.theorykit")];
   const open = async (place) => {
-    const { study: id, state, kind, offer } = JSON.parse(place.querySelector("script").textContent);
+    const { study: id, state, kind, necks, offer } = JSON.parse(place.querySelector("script").textContent);
     if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
-    await mountExplorer(place, { study: studies.get(id), kind, offer, figures, bokeh });
+    await mountExplorer(place, { study: studies.get(id), kind, necks, offer, figures, bokeh });
   };
   // What is on the screen comes first; the rest follows while the student reads.
   const inView = (place) => place.getBoundingClientRect().top < window.innerHeight;
@@ -128,13 +128,13 @@ export async function mountPage() {
   document.documentElement.dataset.theorykit = "complete";
 }
 
-async function mountExplorer(place, { study, kind, offer, figures, bokeh }) {
-  const host = makeElement("div", "tk-host");
+async function mountExplorer(place, { study, kind, necks, offer, figures, bokeh }) {
+  const host = makeElement("div", "tk-host tk-stage");
   try {
     host.append(buildMenus(study, kind, offer));
     place.querySelector(".tk-fallback")?.remove();
     place.append(host);
-    await Explorer.open({ study, kind, figures, element: host, bokeh });
+    await Explorer.open({ study, kind, necks, figures, element: host, bokeh });
   } catch (error) {
     place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
     throw error;

@@ -245,9 +245,8 @@ export class SoundPanel {
   }
 
   /** One note, beside whatever plays. */
-  tap(midi) {
-    const table = this.#host.table();
-    const { voice } = table.instruments[this.#host.choice().instrument];
+  tap(midi, instrument = this.#host.choice().instrument) {
+    const { voice } = this.#host.table().instruments[instrument];
     this.#taps
       .play(scaleRun([midi], { beatsEach: 2, voice }), { tempo: 120, loop: false })
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
