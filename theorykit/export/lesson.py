@@ -117,6 +117,7 @@ class LessonExporter(HTMLExporter):
             "style": _style(),
             "has_code": any(cell.cell_type == "code" for cell in nb.cells),
             "data": "",
+            "module": "",
         }
         if payloads:
             offer = Offer((), (), (), (), ())
@@ -147,8 +148,9 @@ class LessonExporter(HTMLExporter):
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
-                "module": _inline(host_module("page")),
             }
+        if payloads or _has_blanks(nb):
+            page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
 
@@ -190,6 +192,13 @@ def _payloads(nb: Any) -> Iterable[dict[str, Any]]:
     for output in _html_outputs(nb):
         for match in _FIGURE.finditer(output["data"]["text/html"]):
             yield json.loads(match[2])
+
+
+def _has_blanks(nb: Any) -> bool:
+    return any(
+        '<figure class="theorykit-blank"' in output["data"]["text/html"]
+        for output in _html_outputs(nb)
+    )
 
 
 def _offer(payload: dict[str, Any]) -> Offer:

@@ -75,8 +75,8 @@ def ensemble_scene(selection: Selection, necks: Sequence[EnsembleNeck]) -> dict[
     Returns
     -------
     dict
-        What ``scene`` gives for "progression", and ``necks``: for each its ``instrument``, ``capo``,
-        ``neck`` (marks) and ``alt``.
+        What ``scene`` gives for "progression", and ``necks``: for each its ``instrument``,
+        ``capo``, ``neck`` (marks) and ``alt``.
 
     Examples
     --------

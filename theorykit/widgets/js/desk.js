@@ -25,11 +25,11 @@ export class TeacherDesk {
   /**
    * @param {HTMLElement} root of the explorer
    * @param {object} host `study`, `traits`, `chart` (null without one), `asks` (whether a class can be asked), `step()`,
-   *   `pictures()` (each picture's name with its marks), `setStep(step)`, `setScale(scale)`, `repaint()`, `say(text)`
+   *   `pictures()` (each picture's name with its marks), `usualHeight()` (of the necks together), `setStep(step)`, `setScale(scale)`, `repaint()`, `say(text)`
    */
   constructor(root, host) {
     this.#host = host;
-    this.#presenter = new Presenter(root, (scale) => this.#rescale(scale));
+    this.#presenter = new Presenter(root, (scale) => this.#rescale(scale), host.usualHeight);
     this.#history = historyOf(host.study, host.traits);
     this.#forget = this.#history.watch(() => this.#paint());
     this.element = makeElement("div", "tk-desk tk-row");

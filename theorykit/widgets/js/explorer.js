@@ -171,7 +171,9 @@ export class Explorer {
     this.#desk = this.#makeDesk(root);
     const stop = () => this.#desk.leave() || this.#sound.stop();
     this.#forgetKeys = listenForKeys(root, { ...this.#sound.actions, ...this.#desk.actions, stop });
-    root.append(this.#desk.element, ...choosers, this.#sound.element, this.#sentence, this.#desk.answerButton);
+    const said = makeElement("div", "tk-said");
+    said.append(this.#sentence, this.#desk.answerButton);
+    root.append(this.#desk.element, ...choosers, this.#sound.element, said);
     if (overChords) root.append(this.#sound.switches);
     if (this.#sheet) root.append(this.#sheet.element);
     root.append(...wall, this.#makeSwitches(), this.#legend, this.#status, pair);
@@ -194,10 +196,17 @@ export class Explorer {
       step: () => this.#scene?.step ?? 0,
       setStep: (step) => this.#set("step", step),
       pictures: () => [...this.#necks.map(({ name, marks }) => [name, marks]), ["keyboard", this.#scene.keyboard]],
+      usualHeight: () => this.#usualHeight(),
       setScale: (scale) => this.#rescale(scale),
       repaint: () => this.#paint(),
       say: (text) => this.#say(text),
     });
+  }
+
+  /** Of the necks together, in pixels at the usual scale. */
+  #usualHeight() {
+    const { instruments } = this.#study.get("table");
+    return this.#necks.reduce((sum, _, number) => sum + instruments[this.#neckChoice(number).instrument].board.height, 0);
   }
 
   #rescale(scale) {
@@ -461,7 +470,9 @@ export class Explorer {
   #paintNeckTitle(table, { name, title, marks }, number, heading) {
     const words = table.instruments[this.#neckChoice(number).instrument].name;
     const called = `${words[0].toUpperCase()}${words.slice(1)}`;
-    title.textContent = this.#necks.length === 1 ? heading : number === 0 ? `${called}: ${heading}` : called;
+    const { instrument, capo } = this.#necks[number];
+    const tuned = capo ? `${called}, capo ${capo}` : called;
+    title.textContent = instrument ? `${tuned}: ${heading}` : heading;
     this.#describe(name, this.#scene.alt.neck.replace(/^.*? neck, /, `${called} neck, `), marks, `${called} neck, ${heading}`);
   }
 

@@ -1,4 +1,5 @@
 /** The host in a page with no kernel: menus, and a stand-in for the study's widget model. */
+import { BlankView } from "./blank.js";
 import { ensureBokeh } from "./bokeh.js";
 import { makeElement } from "./chart.js";
 import { Explorer, STUDY_TRAITS } from "./explorer.js";
@@ -100,6 +101,46 @@ async function unpacked(text) {
 
 /** Bring every explorer of the page to life. */
 export async function mountPage() {
+  document.querySelectorAll("figure.theorykit-blank").forEach(mountBlank);
+  if (document.getElementById("theorykit-data")) await mountExplorers();
+  document.documentElement.dataset.theorykit = "complete";
+}
+
+/** A blank neck in place of its picture; what is marked is kept by the browser, if it keeps anything. */
+function mountBlank(place, number) {
+  const text = place.querySelector("script").textContent;
+  const state = JSON.parse(text);
+  const name = `theorykit-blank ${location.pathname} ${number}`;
+  const begun = JSON.stringify([state.board.name, state.marks]);
+  const study = new PageStudy({ ...state, ...keptMarks(name, begun, state) });
+  const kept = ["marks", "key", "labels", "left_handed"];
+  const keep = () => {
+    const now = Object.fromEntries(kept.map((each) => [each, study.get(each)]));
+    try {
+      localStorage.setItem(name, JSON.stringify({ begun, now }));
+    } catch {
+      // A browser may be told to keep nothing.
+    }
+  };
+  for (const each of kept) study.on(`change:${each}`, keep);
+  const host = makeElement("div", "tk-host tk-stage");
+  place.querySelector("svg").remove();
+  place.append(host);
+  new BlankView(study, host);
+}
+
+/** What was marked before, unless the page itself has other marks by now, or what is kept no longer fits. */
+function keptMarks(name, begun, { board }) {
+  try {
+    const kept = JSON.parse(localStorage.getItem(name));
+    const there = ([string, fret]) => board.cells.some((cell) => cell.string === string && cell.fret === fret);
+    return kept?.begun === begun && kept.now.marks.every(there) ? kept.now : {};
+  } catch {
+    return {};
+  }
+}
+
+async function mountExplorers() {
   const { table, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
@@ -125,7 +166,6 @@ export async function mountPage() {
     study.whole = true;
     study.set("atlas", { ...atlas, ...written });
   }
-  document.documentElement.dataset.theorykit = "complete";
 }
 
 async function mountExplorer(place, { study, kind, necks, offer, figures, bokeh }) {

@@ -7,16 +7,24 @@ const FOCUSABLE = "button, input, select, summary, textarea, a[href], [tabindex]
 const USUAL_WIDTH = 1180;
 const MARK_GAIN = 1.2;
 const LARGEST = 2.4;
+/** So much of the window's height the necks may have, their titles not counted. */
+const HEIGHT_SHARE = 0.8;
 
 export class Presenter {
   #root;
   #stage = null;
   #onChange;
   #unguard = null;
+  #height;
 
-  /** @param {HTMLElement} root of an explorer; @param {function(number)} onChange told how large its marks are to be */
-  constructor(root, onChange) {
+  /**
+   * @param {HTMLElement} root of an explorer
+   * @param {function(number)} onChange told how large its marks are to be
+   * @param {function(): number} height of its necks together, in pixels, with marks of the usual size
+   */
+  constructor(root, onChange, height = () => 0) {
     this.#root = root;
+    this.#height = height;
     this.#onChange = onChange;
   }
 
@@ -71,8 +79,10 @@ export class Presenter {
   }
 
   #resize = () => {
-    const scale = (MARK_GAIN * this.#stage.clientWidth) / USUAL_WIDTH;
-    this.#onChange(Math.min(Math.max(scale, 1), LARGEST));
+    const { clientWidth, clientHeight } = this.#stage;
+    const wide = (MARK_GAIN * clientWidth) / USUAL_WIDTH;
+    const high = (HEIGHT_SHARE * clientHeight) / this.#height();
+    this.#onChange(Math.max(Math.min(wide, high, LARGEST), 1));
   };
 
   #key = (event) => {

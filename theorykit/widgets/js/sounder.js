@@ -11,7 +11,7 @@ const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "g
 let audioContext = null;
 let soundingPanel = null;
 
-function sharedContext() {
+export function sharedContext() {
   audioContext ??= new AudioContext();
   return audioContext;
 }
