@@ -23,6 +23,9 @@ BLANK_LABELS = ("notes", "degrees", "numbers", "hidden")
 #: The shapes of marks, by the role that each is drawn as.
 BLANK_ROLES = ("scale", "root", "chord tone", "colour", "blue", "avoid")
 
+#: What to call them where no scale and no chord is known.
+_ROLE_WORDS = {"scale": "note", "root": "root"}
+
 #: A mark has room for so many letters.
 MOST_LETTERS = 3
 
@@ -139,7 +142,7 @@ def blank_board(
         "keys": _keys(),
         "roles": {
             role: {
-                "words": CODES[role].words,
+                "words": _ROLE_WORDS.get(role, CODES[role].words),
                 "marker": CODES[role].marker,
                 "size": CODES[role].size,
                 "fill": CODES[role].fill,

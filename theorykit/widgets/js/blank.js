@@ -11,6 +11,9 @@ const NAMESPACE = "http://www.w3.org/2000/svg";
 const WATCHED = ["board", "marks", "key", "labels", "left_handed"];
 const LABEL_WORDS = { notes: "notes", degrees: "degrees", numbers: "numbers, as marked", hidden: "hidden" };
 
+/** Pixels; a narrower frame is scrolled. */
+const NARROWEST = 640;
+
 const BLANK_KEYS = [
   { shown: "arrows", words: "move over the neck" },
   { shown: "Enter, Space", words: "mark, or take the mark away" },
@@ -31,7 +34,7 @@ function svgElement(tag, attributes, text) {
 }
 
 /** From neck to picture: {across(x), down(y)}, and back by `nearest(x, y)` to a cell. */
-function blankPlaces({ board, width, cells }, leftHanded) {
+function blankPlaces({ board, cells }, leftHanded, width) {
   const [left, right, bottom, top] = board.window;
   const rounded = (number) => Math.round(number * 10) / 10;
   const across = (x) => {
@@ -67,10 +70,10 @@ function markShape({ marker, size, fill, line, line_width, dashed }, outlines, x
   return svgElement("polygon", { points, ...ink });
 }
 
-/** The whole picture of a neck and its marks. */
-export function blankPicture(data, { marks, key, labels, left_handed: leftHanded }) {
-  const { board, roles, outlines, cells, width } = data;
-  const { across, down } = blankPlaces(data, leftHanded);
+/** The whole picture of a neck and its marks, so many units wide; marks and words have their sizes in units. */
+export function blankPicture(data, { marks, key, labels, left_handed: leftHanded }, width = data.width) {
+  const { board, roles, outlines, cells } = data;
+  const { across, down } = blankPlaces(data, leftHanded, width);
   const svg = svgElement("svg", {
     viewBox: `0 0 ${width} ${board.height}`, role: "img", "font-family": "Liberation Sans, Arial, sans-serif", "text-anchor": "middle",
   });
@@ -127,6 +130,10 @@ export class BlankView {
   #buttons = {};
   #shapes = {};
   #player = new Player({ context: sharedContext });
+  #scale = 1;
+  #width = 0;
+  /** A picture that is only squeezed would have letters that nobody can read. */
+  #sizes = new ResizeObserver(() => this.#units() !== this.#width && this.#paint());
 
   /** @param {object} model a widget model or its stand-in: board, marks, key, labels, left_handed */
   constructor(model, element) {
@@ -134,7 +141,9 @@ export class BlankView {
     this.#steps = new StepList(model.get("marks"));
     this.#build();
     element.append(this.element);
-    this.#presenter = new Presenter(this.element, () => this.#paint());
+    const height = () => model.get("board").board.height;
+    this.#presenter = new Presenter(this.element, (scale) => this.#rescale(scale), height);
+    this.#sizes.observe(this.frame);
     this.#unguard = guardKeys(this.element);
     for (const name of WATCHED) model.on(`change:${name}`, this.#follow);
     this.#paint();
@@ -303,8 +312,8 @@ export class BlankView {
   #click({ clientX, clientY }) {
     const { left, top, width, height } = this.picture.getBoundingClientRect();
     const data = this.#model.get("board");
-    const [x, y] = [((clientX - left) / width) * data.width, ((clientY - top) / height) * data.board.height];
-    const cell = blankPlaces(data, this.#model.get("left_handed")).nearest(x, y);
+    const [x, y] = [((clientX - left) / width) * this.#width, ((clientY - top) / height) * data.board.height];
+    const cell = blankPlaces(data, this.#model.get("left_handed"), this.#width).nearest(x, y);
     if (cell) this.#toggle(cell);
   }
 
@@ -370,10 +379,22 @@ export class BlankView {
     return Object.fromEntries(WATCHED.slice(1).map((name) => [name, this.#model.get(name)]));
   }
 
+  #rescale(scale) {
+    this.#scale = scale;
+    this.#paint();
+  }
+
+  /** The width of the picture in units; before it has a place, that of a file. */
+  #units() {
+    const { width } = this.#model.get("board");
+    return Math.min(Math.max(this.frame.clientWidth || width, NARROWEST) / this.#scale, width);
+  }
+
   #paint() {
     const data = this.#model.get("board");
     const state = this.#state();
-    this.picture = blankPicture(data, state);
+    this.#width = this.#units();
+    this.picture = blankPicture(data, state, this.#width);
     if (this.frame.matches(":focus")) this.picture.append(this.#ring(data, state.left_handed));
     this.frame.replaceChildren(this.picture);
     this.labels.input.value = state.labels;
@@ -387,7 +408,7 @@ export class BlankView {
   }
 
   #ring(data, leftHanded) {
-    const { across, down } = blankPlaces(data, leftHanded);
+    const { across, down } = blankPlaces(data, leftHanded, this.#width);
     const { x, y } = this.#cell();
     return svgElement("circle", { cx: across(x), cy: down(y), r: 18, fill: "none", stroke: "#111", "stroke-width": 3, "stroke-dasharray": "5 4" });
   }
@@ -434,6 +455,7 @@ export class BlankView {
     this.#presenter.leave();
     this.#unguard();
     this.#player.stop();
+    this.#sizes.disconnect();
     for (const name of WATCHED) this.#model.off(`change:${name}`, this.#follow);
     this.element.remove();
   }
