@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 import anywidget
-from traitlets import Bool, Dict, List, Unicode, validate
+from traitlets import Bool, Dict, List, Unicode, observe, validate
 
 from theorykit.errors import BadInput, nearest
 from theorykit.instruments.catalogue import find_instrument
@@ -22,13 +22,14 @@ from theorykit.scene.blank import (
 from theorykit.scene.selection import Selection
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
+from theorykit.widgets.origin import origin_of
 
 
 class BlankNeck(anywidget.AnyWidget):
     """A neck with nothing on it: a click or Enter puts a mark there, and takes it away again.
 
-    Its marks are saved with the state of the notebook's widgets. To have them in a cell, print the
-    neck: its text is the call that makes it again.
+    JupyterLab keeps the marks in the notebook, for as long as the cell asks for the same neck. To
+    have them in a cell, print the neck: its text is the call that makes it again.
 
     Parameters
     ----------
@@ -68,6 +69,8 @@ class BlankNeck(anywidget.AnyWidget):
 
     _esm = host_module("blank")
     _css = style_source()
+    origin = Unicode("").tag(sync=True)
+    touched = Bool(False).tag(sync=True)
     board = Dict().tag(sync=True)
     marks = List().tag(sync=True)
     key = Unicode("C").tag(sync=True)
@@ -88,13 +91,17 @@ class BlankNeck(anywidget.AnyWidget):
         neck = find_instrument(instrument)
         self._frets = frets
         board = blank_board(neck, frets=frets, capo=capo)
+        checked = _as_lists(check_marks(board, marks))
+        self._begun = False
         super().__init__(
+            origin=origin_of((neck, checked, key, labels, frets, capo, left_handed)),
             board=board,
-            marks=_as_lists(check_marks(board, marks)),
+            marks=checked,
             key=Selection.of(key=key).key,
             labels=_one_of_labels(labels),
             left_handed=left_handed,
         )
+        self._begun = True
 
     @property
     def instrument(self) -> str:
@@ -123,6 +130,11 @@ class BlankNeck(anywidget.AnyWidget):
     @validate("labels")
     def _check_labels(self, proposal: Any) -> Any:
         return _one_of_labels(proposal["value"])
+
+    @observe("marks", "key", "labels", "left_handed")
+    def _touch(self, _change: Any) -> None:
+        if self._begun:
+            self.touched = True
 
     def _marks(self) -> tuple[NeckMark, ...]:
         return tuple(NeckMark.of(mark) for mark in self.marks)

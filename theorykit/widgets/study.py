@@ -23,6 +23,7 @@ from theorykit.scene.selection import (
     Selection,
 )
 from theorykit.scene.table import scene_table
+from theorykit.widgets.origin import origin_of
 
 #: Choices that a menu holds by number; the others are as they are.
 _MENUS = tuple(MENU_WORDS)
@@ -157,6 +158,10 @@ class Study(Widget):
     rhythm_index = Int(0).tag(sync=True)
     level_index = Int(0).tag(sync=True)
     grit_index = Int(0).tag(sync=True)
+    #: The name by which a notebook keeps what is chosen, and whether anything was chosen since the
+    #: study was made.
+    origin = Unicode("").tag(sync=True)
+    touched = Bool(False).tag(sync=True)
     table = Dict().tag(sync=True)
     atlas = Dict().tag(sync=True)
 
@@ -200,7 +205,10 @@ class Study(Widget):
         state = {name: getattr(selection, name) for name in (*_MENUS, *_PLAIN)}
         indices = {f"{name}_index": self.options(name).index(state[name]) for name in _MENUS}
         self._kinds: set[Kind] = set()
-        super().__init__(table=scene_table(self._offer), **state, **indices)
+        self._begun = False
+        origin = origin_of((selection, self._offer))
+        super().__init__(table=scene_table(self._offer), origin=origin, **state, **indices)
+        self._begun = True
 
     @property
     def selection(self) -> Selection:
@@ -259,6 +267,11 @@ class Study(Widget):
         if offer != self._offer:
             self._offer = offer
             self.table = scene_table(offer)
+
+    @observe(*_MENUS, *_PLAIN)
+    def _touch(self, _change: Any) -> None:
+        if self._begun:
+            self.touched = True
 
     @observe("capo", "comp_held", "number", "kept", "tune")
     def _follow_hold(self, _change: Any) -> None:

@@ -2,6 +2,7 @@
 import { makeElement } from "./chart.js";
 import { dropMenu, pushButton, tickBox } from "./fields.js";
 import { StepList } from "./history.js";
+import { keepInNotebook } from "./keep.js";
 import { guardKeys, keyTerms } from "./keys.js";
 import { Player, scaleRun } from "./player.js";
 import { Presenter } from "./present.js";
@@ -470,5 +471,17 @@ function choiceMenu(words, options, onChange) {
 /** anywidget's `render`; the function that it returns cleans up when the cell is run again. */
 export function renderBlank({ model, el }) {
   const view = new BlankView(model, el);
-  return () => view.remove();
+  const traits = WATCHED.slice(1);
+  const forget = keepInNotebook(model.widget_manager, model, {
+    traits,
+    read: () => Object.fromEntries(traits.map((name) => [name, model.get(name)])),
+    write: (kept) => {
+      for (const name of traits) if (name in kept) model.set(name, kept[name]);
+      model.save_changes();
+    },
+  });
+  return () => {
+    forget();
+    view.remove();
+  };
 }

@@ -1,7 +1,8 @@
 /** The host in a notebook: an anywidget view over the study's widget model. */
 import { ensureBokeh } from "./bokeh.js";
 import { makeElement } from "./chart.js";
-import { Explorer } from "./explorer.js";
+import { Explorer, STUDY_TRAITS } from "./explorer.js";
+import { choicesToKeep, keepInNotebook } from "./keep.js";
 
 async function linkedModel(model, name) {
   const reference = model.get(name);
@@ -22,7 +23,13 @@ export async function renderLive({ model, el }) {
       element: el,
       bokeh,
     });
-    return () => explorer.remove();
+    // A tune comes from its file.
+    const kept = model.get("kind") !== "tunes";
+    const forget = kept ? keepInNotebook(model.widget_manager, study, choicesToKeep(study, STUDY_TRAITS)) : () => {};
+    return () => {
+      forget();
+      explorer.remove();
+    };
   } catch (error) {
     // A notebook swallows what a view throws, and would show nothing at all.
     el.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
