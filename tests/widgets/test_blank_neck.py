@@ -38,7 +38,7 @@ def test_marks_are_set_in_any_form_and_bad_ones_change_nothing() -> None:
 
 
 def test_a_notebook_keeps_a_picture_and_the_marks() -> None:
-    neck = BlankNeck('G2 D3 A3 E4, 20 frets, 352 mm', marks=[(4, 2, "root", "<&\"")])
+    neck = BlankNeck("G2 D3 A3 E4, 20 frets, 352 mm", marks=[(4, 2, "root", '<&"')])
     text = blank_figure(neck)
     assert neck._repr_mimebundle_()[0]["text/html"] == text
     payload = re.search(r'<script type="application/json">(.*?)</script>', text)

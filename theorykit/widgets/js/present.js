@@ -15,6 +15,7 @@ export class Presenter {
   #stage = null;
   #onChange;
   #unguard = null;
+  #backwards = false;
   #height;
 
   /**
@@ -49,6 +50,7 @@ export class Presenter {
       stage.showPopover();
     }
     stage.addEventListener("keydown", this.#key);
+    window.addEventListener("focusin", this.#keepInside);
     window.addEventListener("resize", this.#resize);
     this.#unguard = guardKeys(stage);
     if (!stage.contains(document.activeElement)) this.#root.focus();
@@ -63,6 +65,7 @@ export class Presenter {
     const focused = document.activeElement;
     this.#stage = null;
     stage.removeEventListener("keydown", this.#key);
+    window.removeEventListener("focusin", this.#keepInside);
     window.removeEventListener("resize", this.#resize);
     this.#unguard();
     if (stage.showPopover) {
@@ -90,18 +93,13 @@ export class Presenter {
       event.preventDefault();
       event.stopPropagation();
       this.leave();
-    } else if (event.key === "Tab") this.#keepInside(event);
+    } else if (event.key === "Tab") this.#backwards = event.shiftKey;
   };
 
-  /** What lies under the presentation can't be seen: Tab goes round in it. */
-  #keepInside(event) {
+  /** What lies under the presentation can't be seen: the focus goes round in it. */
+  #keepInside = ({ target }) => {
+    if (this.#stage.contains(target)) return;
     const places = [...this.#stage.querySelectorAll(FOCUSABLE)].filter((one) => one.checkVisibility?.() ?? one.offsetParent);
-    const first = places[0];
-    const last = places.at(-1);
-    const { activeElement } = document;
-    const leaves = event.shiftKey ? activeElement === first || activeElement === this.#root : activeElement === last;
-    if (!leaves) return;
-    event.preventDefault();
-    (event.shiftKey ? last : first)?.focus();
-  }
+    places.at(this.#backwards ? -1 : 0)?.focus();
+  };
 }
