@@ -8,22 +8,25 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import nbformat
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import ExecutePreprocessor
 from pygments.formatters import HtmlFormatter
 from traitlets import default
 from traitlets.config import Config
 
-from theorykit.errors import TheoryKitError
+from theorykit.errors import BadInput, TheoryKitError
+from theorykit.export.parameters import set_parameters
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.quiz_data import QuizChoice, quiz_data
 from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
@@ -43,7 +46,17 @@ _FIGURE = re.compile(
     re.DOTALL,
 )
 _VIEW = re.compile(r'<figure class="tk-view" data-view="(\w+)">')
+_QUIZ = re.compile(
+    r'(<figure class="theorykit-quiz">.*?<script type="application/json">)'
+    r"(.*?)(</script></figure>)",
+    re.DOTALL,
+)
+#: The kinds of explorers that show a chart.
+_WITH_CHART = ("progression", "lines", "tunes")
+
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
+#: A link to a notebook of the same folder; its page will lie beside this one.
+_LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
 
 
 #: Told what is being done, and how much of it: done, of how many.
@@ -75,7 +88,12 @@ class LessonExporter(HTMLExporter):
         """Execute first, keep no widget state, and let ``text/html`` come before it."""
         config = Config(
             {
-                "ExecutePreprocessor": {"enabled": True, "store_widget_state": False},
+                "ExecutePreprocessor": {
+                    "enabled": True,
+                    "store_widget_state": False,
+                    # A kernel that warns of its own settings would do so for every page.
+                    "extra_arguments": ["--IPKernelApp.log_level=40"],
+                },
                 "HTMLExporter": {"embed_images": True},
                 "NbConvertBase": {
                     "display_data_priority": [
@@ -110,6 +128,9 @@ class LessonExporter(HTMLExporter):
                 preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
+        for cell in nb.cells:
+            if cell.cell_type == "markdown":
+                cell.source = _LESSON_LINK.sub(r"\1.html)", cell.source)
         payloads, views = list(_payloads(nb)), _views(nb)
         page = {
             "policy": POLICY,
@@ -117,6 +138,7 @@ class LessonExporter(HTMLExporter):
             "style": _style(),
             "has_code": any(cell.cell_type == "code" for cell in nb.cells),
             "data": "",
+            "module": "",
         }
         if payloads or views:
             offer = Offer((), (), (), (), ())
@@ -148,10 +170,27 @@ class LessonExporter(HTMLExporter):
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
-                "module": _inline(host_module("page")),
             }
+        quizzes = _pack_quizzes(nb, partial(self.report, "Quizzes"))
+        if quizzes or payloads or views or _has_blanks(nb):
+            page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
+
+
+def _pack_quizzes(nb: Any, report: Callable[[int, int], None]) -> int:
+    """Put the questions of every quiz into its figure; how many quizzes there are."""
+    outputs = [output for output in _html_outputs(nb) if _QUIZ.search(output["data"]["text/html"])]
+
+    def packed(match: re.Match[str]) -> str:
+        choice = json.loads(match[2])
+        data = quiz_data(QuizChoice(**choice | {"kinds": tuple(choice["kinds"])}))
+        return match[1] + script_json({"packed": packed_text(data)}) + match[3]
+
+    for number, output in enumerate(outputs, start=1):
+        output["data"]["text/html"] = _QUIZ.sub(packed, output["data"]["text/html"])
+        report(number, len(outputs))
+    return len(outputs)
 
 
 def _style() -> str:
@@ -196,6 +235,13 @@ def _views(nb: Any) -> set[str]:
     }
 
 
+def _has_blanks(nb: Any) -> bool:
+    return any(
+        '<figure class="theorykit-blank"' in output["data"]["text/html"]
+        for output in _html_outputs(nb)
+    )
+
+
 def _offer(payload: dict[str, Any]) -> Offer:
     return Offer(**{name: tuple(values) for name, values in payload["offer"].items()})
 
@@ -224,11 +270,21 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
     own = packed_menus(_offer(payload), Selection(**selection), payload["kind"])
     for name, values in own.items():
         menus[name] = [options(offer, name).index(value) for value in values]
-    return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
+    return {
+        "study": payload["study"],
+        "kind": payload["kind"],
+        "necks": payload["necks"],
+        "state": state,
+        "offer": menus,
+    }
 
 
 def export_notebook(
-    notebook: Path, output: Path | None = None, report: Report | None = None
+    notebook: Path,
+    output: Path | None = None,
+    report: Report | None = None,
+    *,
+    parameters: Mapping[str, object] | None = None,
 ) -> Path:
     """Execute a notebook and write its page.
 
@@ -240,6 +296,8 @@ def export_notebook(
         Where the page goes; beside the notebook if not given. It is written whole or not at all.
     report : function, optional
         Told what is being done, how much is done, and of how much.
+    parameters : dict, optional
+        Values for variables of its cell tagged ``parameters``; see ``export.parameters``.
 
     Returns
     -------
@@ -250,9 +308,10 @@ def export_notebook(
     ------
     ExportError
         If the notebook can't be read, or a cell of it fails.
+    BadInput
+        If it has no such parameter.
     """
-    if not notebook.is_file():
-        raise ExportError(f"notebook '{notebook}': no such file")
+    _check_notebook(notebook)
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
@@ -260,12 +319,54 @@ def export_notebook(
     if report:
         exporter.report = report
     try:
-        body, _ = exporter.from_filename(str(notebook))
+        lesson = nbformat.read(notebook, as_version=4)
+        set_parameters(lesson, parameters or {})
+        # What from_filename would find out; the cells run in the notebook's own folder.
+        about = {"name": notebook.stem, "path": str(notebook.parent)}
+        body, _ = exporter.from_notebook_node(lesson, {"metadata": about})
+    except BadInput:
+        raise
     except Exception as error:
         raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
     with whole_file(target) as file:
         file.write(body.encode())
     return target
+
+
+def lesson_selection(notebook: Path) -> tuple[str, Selection]:
+    """Execute a notebook; its title, and what the study of its first chart holds in the end.
+
+    Where no explorer shows a chart, it is the first study of all.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, a cell of it fails, or it has no explorer.
+    """
+    _check_notebook(notebook)
+    try:
+        nb = nbformat.read(notebook, as_version=4)
+        where = {"metadata": {"path": str(notebook.parent), "name": notebook.stem}}
+        nb, resources = ExecutePreprocessor(store_widget_state=False).preprocess(nb, where)
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    payloads = list(_payloads(nb))
+    if not payloads:
+        raise ExportError(f"notebook '{notebook}': no explorer in it, so nothing is chosen")
+    first = next((each for each in payloads if each["kind"] in _WITH_CHART), payloads[0])
+    # All views of a study show what was chosen last.
+    last = [each for each in payloads if each["study"] == first["study"]][-1]
+    return _title(nb, resources), Selection(**last["selection"])
+
+
+def _check_notebook(notebook: Path) -> None:
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
 
 
 def _last_line(error: Exception) -> str:

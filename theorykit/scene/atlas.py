@@ -15,14 +15,8 @@ from theorykit.scene.harmony import Kind
 from theorykit.scene.position_scene import found_positions, laid_notes, position_code
 from theorykit.scene.selection import OMISSIONS, PATTERNS, Offer, Selection, played_chart
 from theorykit.scene.shape_scene import found_shapes, shape_code
-from theorykit.scene.sheet import (
-    chosen_line,
-    chosen_sequence,
-    engraving_code,
-    line_name,
-    sequence_name,
-    sheet_code,
-)
+from theorykit.scene.sheet import engraving_code, sheet_code
+from theorykit.scene.sheet_scene import OVER_A_CHART, WRITTEN, chosen_sheet, sheet_name
 from theorykit.score.voicing import shape_voicings
 from theorykit.theory.chord import Chord, ChordType
 from theorykit.theory.key import TONICS
@@ -70,22 +64,20 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
     if kind == "shapes":
         pitch_class = (selection.chord.root.pitch_class - selection.capo) % 12
         return _shapes(selection.instrument, pitch_class, selection.quality, selection.omit)
-    if kind in {"sequences", "lines"}:
+    if kind in WRITTEN:
         shown = music_of(selection, kind, engraved=True) | _held_chords(selection)
-        if kind == "lines" and selection.kept >= 0:
+        if kind in OVER_A_CHART and selection.kept >= 0:
             kept = replace(selection, number=selection.kept)
             shown |= music_of(kept, kind, engraved=False)
         return shown
-    if kind == "progression":
+    if kind in {"progression", "ensemble"}:
         return _held_chords(selection)
     return {}
 
 
 def music_of(selection: Selection, kind: Kind, *, engraved: bool) -> Atlas:
     """The written music of a selection, and its engraving if that is wanted."""
-    lines = kind == "lines"
-    name = line_name(selection, selection.number) if lines else sequence_name(selection)
-    sheet = chosen_line(selection, selection.number) if lines else chosen_sequence(selection)
+    name, sheet = sheet_name(selection, kind), chosen_sheet(selection, kind)
     found = {name: sheet_code(sheet, selection.instrument)}
     if engraved:
         found[ENGRAVED + name] = engraving_code(sheet, selection.instrument)
@@ -119,7 +111,7 @@ def whole_atlas(
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
         todo += [partial(_shapes, *each) for each in chords]
-    if {"progression", "lines"} & set(kinds):
+    if {"progression", "ensemble", *OVER_A_CHART} & set(kinds):
         charts = map(played_chart, offer.progressions)
         types = dict.fromkeys(each for chart in charts for each in _chart_types(chart))
         todo += [partial(_held, *each) for each in product(offer.instruments, types)]

@@ -62,10 +62,12 @@ MENUS: dict[Kind, tuple[str, ...]] = {
         "labels",
     ),
     "scale": ("key", "scale", "compare", "instrument", "labels"),
+    "ensemble": ("key", "scale", "compare", "progression", "style", "feel", "labels"),
     "positions": ("key", "scale", "pattern", "instrument", "labels"),
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
     "sequences": ("key", "scale", "figure", "direction", "rhythm", "instrument", "labels"),
     "lines": ("key", "progression", "style", "level", "grit", "feel", "instrument", "labels"),
+    "tunes": ("key", "scale", "style", "level", "grit", "feel", "instrument", "labels"),
 }
 
 #: The part of an offer that lists the options of a menu, where they are not fixed.

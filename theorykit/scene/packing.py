@@ -14,10 +14,11 @@ from theorykit.scene.atlas import PACKED_LINES, Atlas, music_of
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import options
 from theorykit.scene.selection import Offer, Selection
+from theorykit.scene.sheet_scene import OVER_A_CHART
 
 #: How many sheets a page has at most of each kind, and how many of them engraved (stipulated: a
 #: page stays below 2.5 MB with them, and takes less than a minute to make).
-MOST_SHEETS = {"lines": 450, "sequences": 600}
+MOST_SHEETS = {"lines": 450, "sequences": 600, "tunes": 300}
 MOST_ENGRAVED = 8
 
 #: How many lines there are of each combination.
@@ -26,6 +27,7 @@ LINES_EACH = 2
 #: Whose options are kept first.
 _ORDER = {
     "lines": ("key", "level", "instrument", "progression", "grit", "style"),
+    "tunes": ("key", "instrument", "level", "grit", "style"),
     "sequences": ("key", "instrument", "figure", "rhythm", "direction", "scale"),
 }
 
@@ -44,7 +46,7 @@ def packed_menus(offer: Offer, selection: Selection, kind: Kind) -> dict[str, tu
     """
     if kind not in _ORDER:
         return {}
-    room = MOST_SHEETS[kind] // (LINES_EACH if kind == "lines" else 1)
+    room = MOST_SHEETS[kind] // (LINES_EACH if kind in OVER_A_CHART else 1)
     kept = {}
     for name in _ORDER[kind]:
         offered = options(offer, name)
@@ -67,10 +69,11 @@ def packed_sheets(
     if not menus:
         return {}
     begun = replace(selection, kept=-1, note=-1, step=0)
-    numbers = sorted({*range(LINES_EACH), begun.number}) if kind == "lines" else [begun.number]
+    over = kind in OVER_A_CHART
+    numbers = sorted({*range(LINES_EACH), begun.number}) if over else [begun.number]
     ways = [dict(zip(menus, values, strict=True)) for values in product(*menus.values())]
     engraved = set(islice(_near(begun, menus, numbers), MOST_ENGRAVED))
-    found: Atlas = {PACKED_LINES: list(map(str, numbers))} if kind == "lines" else {}
+    found: Atlas = {PACKED_LINES: list(map(str, numbers))} if over else {}
     for done, (way, number) in enumerate(product(ways, numbers), start=1):
         here = begun.changed(number=number, **way)
         found |= music_of(here, kind, engraved=here in engraved)

@@ -14,7 +14,7 @@ from theorykit.scene.position_scene import position_scene
 from theorykit.scene.scale_scene import scale_scene
 from theorykit.scene.selection import Selection
 from theorykit.scene.shape_scene import shape_scene
-from theorykit.scene.sheet_scene import sheet_scene
+from theorykit.scene.sheet_scene import WRITTEN, sheet_scene
 
 
 def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
@@ -23,9 +23,9 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
     Parameters
     ----------
     selection : Selection
-    kind : {"progression", "scale", "positions", "shapes", "sequences", "lines"}
+    kind : Kind
         A scale over the current chord of the chart, or with no chord, or cut up along the neck; the
-        shapes of a chord; a scale in a sequence, or a line over the changes.
+        shapes of a chord; a scale in a sequence, a line over the changes, or a tune.
 
     Returns
     -------
@@ -35,12 +35,13 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
         ``x`` in mm from the nut, ``y``, ``role``, ``label``); ``keyboard``; ``ruler``; ``chart``
         (bars of chords); ``step``; ``alt`` (a text alternative for each picture). Positions have
         ``positions``, ``position`` and ``run`` besides, shapes ``shapes``, ``shape``, ``beside``;
-        sequences and lines ``title``, ``sheet``, ``kept``, ``count``, ``note``.
+        sequences, lines and tunes ``title``, ``sheet``, ``kept``, ``count``, ``note``.
     """
     if kind == "positions":
         return position_scene(selection)
     if kind == "shapes":
         return shape_scene(selection)
-    if kind in {"sequences", "lines"}:
+    if kind in WRITTEN:
         return sheet_scene(selection, kind)
-    return scale_scene(selection, kind)
+    # The necks of an ensemble are its view's own; see ``theorykit.scene.ensemble``.
+    return scale_scene(selection, "progression" if kind == "ensemble" else kind)

@@ -22,6 +22,7 @@ from theorykit.theory.key import TONICS, Key
 from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import ScaleFormula, find_scale
+from theorykit.tune.reading import read_tune
 
 #: What is written on the marks.
 LABELS = ("notes", "degrees", "hidden")
@@ -208,6 +209,8 @@ class Selection:
         Which line is shown, and which one was kept to compare it with, -1 for none.
     note : int
         Which note of the line or sequence is asked about, 0 for the first; -1 for none.
+    tune : str
+        A tune as text of ABC 2.1, see ``tune_sheet.tune_text``; empty for none.
 
     Examples
     --------
@@ -247,6 +250,7 @@ class Selection:
     number: int = 0
     kept: int = -1
     note: int = -1
+    tune: str = ""
 
     @classmethod
     def of(cls, **choices: Any) -> Selection:
@@ -369,6 +373,8 @@ def _proper(name: str, value: Any, key: Key) -> Any:
         return LEVEL_NAMES[int(value) - 1]
     if name in _LISTED:
         return _one_of(name, value, _LISTED[name])
+    if name == "tune":
+        return _tune(value)
     if name == "tempo":
         return _whole(name, value, SLOWEST, FASTEST)
     if name == "capo":
@@ -394,6 +400,14 @@ _LISTED = {
     "level": LEVEL_NAMES,
     "grit": GRIT_NAMES,
 }
+
+
+def _tune(value: Any) -> str:
+    if not isinstance(value, str):
+        raise BadInput("tune", value, "is no text", accepted="a tune as text of ABC 2.1")
+    if value:
+        read_tune(value.encode("utf-8"), name="tune.abc")
+    return value
 
 
 def _one_of(kind: str, value: Any, options: tuple[str, ...]) -> str:

@@ -17,53 +17,88 @@ from theorykit.scene.sheet import (
     line_name,
     sequence_name,
 )
+from theorykit.scene.tune_sheet import chosen_tune, tune_name, tune_title
+
+#: The kinds of written music, and those of them that lie over a chart.
+WRITTEN = ("sequences", "lines", "tunes")
+OVER_A_CHART = ("lines", "tunes")
 
 
 def sheet_scene(selection: Selection, kind: str) -> dict[str, Any]:
-    """What ``scene`` gives for the kinds "lines" and "sequences".
+    """What ``scene`` gives for the kinds "lines", "tunes" and "sequences".
 
     To the scene of the changes, or of the scale, it adds ``sheet`` (its name in the atlas),
     ``kept`` (that of the line that was kept, or nothing), ``title`` of the music, ``count`` of its
     notes, and ``note`` (which is asked about, -1 for none); ``sentence`` is about that note. Music
     is written for a neck with no capo.
     """
-    lines = kind == "lines"
+    lines = kind in OVER_A_CHART
     base = scale_scene(replace(selection, compare="", capo=0), "progression" if lines else "scale")
-    sheet = chosen_line(selection, selection.number) if lines else chosen_sequence(selection)
+    sheet = chosen_sheet(selection, kind)
     count = len(sheet.notes)
     note = selection.note if selection.note < count else -1
     return base | {
-        "sentence": _sentence(selection, sheet, note, lines=lines),
-        "title": _title(selection, lines=lines),
-        "sheet": line_name(selection, selection.number) if lines else sequence_name(selection),
-        "kept": line_name(selection, selection.kept) if lines and selection.kept >= 0 else "",
+        "sentence": _sentence(selection, sheet, note, kind),
+        "title": _title(selection, kind),
+        "sheet": sheet_name(selection, kind),
+        "kept": (
+            sheet_name(replace(selection, number=selection.kept), kind)
+            if lines and selection.kept >= 0
+            else ""
+        ),
         "count": count,
         "note": note,
     }
 
 
-def _title(selection: Selection, *, lines: bool) -> str:
-    if not lines:
+def sheet_name(selection: Selection, kind: str) -> str:
+    """What an atlas calls the music that is chosen."""
+    if kind == "sequences":
+        return sequence_name(selection)
+    return (tune_name if kind == "tunes" else line_name)(selection, selection.number)
+
+
+def chosen_sheet(selection: Selection, kind: str) -> Sheet:
+    """The music that is chosen."""
+    if kind == "sequences":
+        return chosen_sequence(selection)
+    return (chosen_tune if kind == "tunes" else chosen_line)(selection, selection.number)
+
+
+def _title(selection: Selection, kind: str) -> str:
+    if kind == "sequences":
         return phrase(
             "sequence title",
             figure=selection.figure[:1].upper() + selection.figure[1:],
             rhythm=selection.rhythm,
             way=selection.direction,
         )
-    kept = "" if selection.kept < 0 else phrase("line kept", number=selection.kept + 1)
-    return phrase("line title", number=selection.number + 1, level=selection.level) + kept
+    if kind == "tunes":
+        return _tune_words(selection, selection.number) + _kept_words(selection, kind)
+    title = phrase("line title", number=selection.number + 1, level=selection.level)
+    return title + _kept_words(selection, kind)
 
 
-def _sentence(selection: Selection, sheet: Sheet, note: int, *, lines: bool) -> str:
+def _tune_words(selection: Selection, number: int) -> str:
+    title = tune_title(selection.tune)
+    return title if number == 0 else phrase("tune variation", title=title, number=number)
+
+
+def _kept_words(selection: Selection, kind: str) -> str:
+    if selection.kept < 0:
+        return ""
+    if kind == "tunes":
+        return phrase("tune kept", what=_tune_words(selection, selection.kept))
+    return phrase("line kept", number=selection.kept + 1)
+
+
+def _sentence(selection: Selection, sheet: Sheet, note: int, kind: str) -> str:
     if sheet.problem:
         return sheet.problem
     if note < 0:
-        if lines:
-            return LEVELS[LEVEL_NAMES.index(selection.level) + 1].promise
-        words = find_pattern(selection.figure).words
-        return words[:1].upper() + words[1:] + "."
+        return _promise(selection, kind)
     place = {"number": note + 1, "count": len(sheet.notes)}
-    if lines:
+    if kind in OVER_A_CHART:
         return phrase("line note", why=sheet.reasons[note], **place)
     asked = sheet.notes[note]
     name = asked.pitch.pretty if asked.pitch is not None else "-"
@@ -74,3 +109,13 @@ def _sentence(selection: Selection, sheet: Sheet, note: int, *, lines: bool) -> 
         words = "note open" if opened else "note stopped"
         where = phrase(words, string=asked.string, fret=asked.fret, finger=asked.finger)
     return phrase("sequence note", pitch=name, degree=degree, **place) + where
+
+
+def _promise(selection: Selection, kind: str) -> str:
+    """What the music as a whole is."""
+    if kind == "tunes" and selection.number == 0:
+        return phrase("tune itself")
+    if kind in OVER_A_CHART:
+        return LEVELS[LEVEL_NAMES.index(selection.level) + 1].promise
+    words = find_pattern(selection.figure).words
+    return words[:1].upper() + words[1:] + "."

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from theorykit.review.finding import KINDS, Finding
-from theorykit.review.report import bar_words
+from theorykit.review.places import bar_words
 from theorykit.review.review import Review
 from theorykit.review.role import JudgedNote
 from theorykit.score.score import ScoreNote

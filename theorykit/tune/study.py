@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from theorykit.score.score import PlacedChord, Score
+from theorykit.errors import BadInput
+from theorykit.score.score import PlacedChord, Score, ScoreBar
 from theorykit.theory.chart import ChartChord
+from theorykit.theory.chord import Chord
 from theorykit.theory.key import TONICS, Key
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
@@ -56,6 +58,29 @@ class TuneStudy:
     def remark(self) -> str:
         """Whose the chords are."""
         return "The chords are the tune's own." if self.chords is None else self.chords.remark
+
+    def with_chord(self, bar: int, numeral: Numeral | str) -> TuneStudy:
+        """The same with one chord of the player's own in a bar, counted from 1.
+
+        Raises
+        ------
+        BadInput
+            If there is no such bar, or it is no numeral.
+        """
+        own = numeral if isinstance(numeral, Numeral) else Numeral.parse(numeral)
+        bars = list(self.progression.bars)
+        if isinstance(bar, bool) or not isinstance(bar, int) or not 1 <= bar <= len(bars):
+            raise BadInput("bar", bar, "not in this tune", accepted=f"1 to {len(bars)}")
+        whole = sum((placed.beats for placed in bars[bar - 1]), Fraction(0))
+        bars[bar - 1] = (ChartChord(own, whole),)
+        here = bars_of(self.score)[bar - 1]
+        symbol = own.chord(self.key.tonic)
+        return replace(
+            self,
+            progression=replace(self.progression, bars=tuple(bars)),
+            score=replace(self.score, chords=_placed(self.score.chords, here, symbol, own)),
+            chords=self.chords.with_chord(bar, own) if self.chords is not None else None,
+        )
 
 
 def tune_study(
@@ -137,6 +162,22 @@ def _own(score: Score, key: Key) -> Progression | None:
             row.append(ChartChord(before.numeral, (end - reached) * scale, before.silent))
         bars.append(tuple(row))
     return Progression(tuple(bars), meter.name, score.title, key=key)
+
+
+def _placed(
+    chords: tuple[PlacedChord, ...], bar: ScoreBar, symbol: Chord, numeral: Numeral
+) -> tuple[PlacedChord, ...]:
+    """Chords with one in the place of all that sounds in a bar."""
+    start, end = bar.start, bar.start + bar.beats
+    found = [PlacedChord(start, bar.beats, symbol, numeral)]
+    for each in chords:
+        until = each.start + each.beats
+        if each.start < start:
+            found.append(replace(each, beats=min(until, start) - each.start))
+        if until > end:
+            begun = max(each.start, end)
+            found.append(replace(each, start=begun, beats=until - begun))
+    return tuple(sorted(found, key=lambda each: each.start))
 
 
 def _within(chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction) -> list[PlacedChord]:

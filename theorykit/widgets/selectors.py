@@ -65,7 +65,7 @@ def menu_rows(study: Study, names: Sequence[str], *, capo: bool = False) -> VBox
     capo : bool
         Whether a capo can be set.
     """
-    boxes = [_labelled(MENU_WORDS[name], _menu(study, name)) for name in names]
+    boxes = [labelled(MENU_WORDS[name], study_menu(study, name)) for name in names]
     if capo:
         boxes.append(_capo_box(study))
     message = HTML()
@@ -79,10 +79,11 @@ def menu_rows(study: Study, names: Sequence[str], *, capo: bool = False) -> VBox
 def _capo_box(study: Study) -> VBox:
     capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
     jslink((capo, "value"), (study, "capo"))
-    return _labelled("Capo", capo)
+    return labelled("Capo", capo)
 
 
-def _labelled(words: str, widget: Any) -> VBox:
+def labelled(words: str, widget: Any) -> VBox:
+    """A control with its words above it."""
     # ipywidgets' own descriptions stand beside a control and are cut off at a fixed width.
     widget.tooltip = words
     label = HTML(
@@ -92,7 +93,8 @@ def _labelled(words: str, widget: Any) -> VBox:
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
-def _menu(study: Study, name: str) -> Dropdown:
+def study_menu(study: Study, name: str) -> Dropdown:
+    """The menu of one of a study's choices, with no words beside it."""
     menu = Dropdown(
         options=_shown_options(study, name),
         index=getattr(study, f"{name}_index"),
@@ -126,7 +128,7 @@ def _own(study: Study, name: str, words: str, example: str, message: HTML) -> VB
             _try(lambda: setattr(study, name, change["new"]), message)
 
     field.observe(take, "value")
-    return _labelled(words, field)
+    return labelled(words, field)
 
 
 def _try(action: Callable[[], None], message: HTML) -> None:

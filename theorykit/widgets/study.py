@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import asdict, fields
+from pathlib import Path
 from typing import Any
 
 from ipywidgets import Widget
@@ -22,7 +23,9 @@ from theorykit.scene.selection import (
     Offer,
     Selection,
 )
+from theorykit.scene.selection_file import load_selection, save_selection
 from theorykit.scene.table import scene_table
+from theorykit.widgets.origin import origin_of
 
 #: Choices that a menu holds by number; the others are as they are.
 _MENUS = tuple(MENU_WORDS)
@@ -95,6 +98,8 @@ class Study(Widget):
         Which line is shown, and which was kept to compare it with, -1 for none.
     note : int
         Which of its notes is asked about, -1 for none.
+    tune : str
+        A tune as text of ABC; `open_tune` reads a file and sets its key and chart too.
 
     Examples
     --------
@@ -135,6 +140,7 @@ class Study(Widget):
     number = Int(0).tag(sync=True)
     kept = Int(-1).tag(sync=True)
     note = Int(-1).tag(sync=True)
+    tune = Unicode("").tag(sync=True)
 
     key_index = Int(0).tag(sync=True)
     scale_index = Int(0).tag(sync=True)
@@ -154,6 +160,10 @@ class Study(Widget):
     rhythm_index = Int(0).tag(sync=True)
     level_index = Int(0).tag(sync=True)
     grit_index = Int(0).tag(sync=True)
+    #: The name by which a notebook keeps what is chosen, and whether anything was chosen since the
+    #: study was made.
+    origin = Unicode("").tag(sync=True)
+    touched = Bool(False).tag(sync=True)
     table = Dict().tag(sync=True)
     atlas = Dict().tag(sync=True)
 
@@ -197,7 +207,10 @@ class Study(Widget):
         state = {name: getattr(selection, name) for name in (*_MENUS, *_PLAIN)}
         indices = {f"{name}_index": self.options(name).index(state[name]) for name in _MENUS}
         self._kinds: set[Kind] = set()
-        super().__init__(table=scene_table(self._offer), **state, **indices)
+        self._begun = False
+        origin = origin_of((selection, self._offer))
+        super().__init__(table=scene_table(self._offer), origin=origin, **state, **indices)
+        self._begun = True
 
     @property
     def selection(self) -> Selection:
@@ -209,6 +222,21 @@ class Study(Widget):
         """What the menus offer."""
         return self._offer
 
+    def save(self, path: str | Path) -> Path:
+        """Keep every choice in a JSON file, written whole or not at all."""
+        return save_selection(self.selection, path)
+
+    @classmethod
+    def load(cls, path: str | Path) -> Study:
+        """A study that begins with the choices that ``save`` kept.
+
+        Raises
+        ------
+        BadInput
+            If the file can't be read or holds anything else.
+        """
+        return cls(**asdict(load_selection(path)))
+
     def scene(self, kind: Kind = "progression") -> dict[str, Any]:
         """What the views show now, as plain data; see ``theorykit.scene.scene``."""
         return scene(self.selection, kind)
@@ -216,6 +244,10 @@ class Study(Widget):
     def options(self, name: str) -> tuple[str, ...]:
         """What a menu offers, by the trait that it sets; the empty text compares nothing."""
         return options(self._offer, name)
+
+    def offer_instruments(self, names: Sequence[str]) -> None:
+        """Have the table hold these necks too, by their proper names."""
+        self._widen(self._offer.joined(Offer((), (), (), tuple(names), ())))
 
     def chart_positions_and_shapes(self, kind: Kind) -> None:
         """From now on, keep the atlas ready for what an explorer of this kind shows."""
@@ -242,16 +274,23 @@ class Study(Widget):
     def _follow_name(self, change: Any) -> None:
         name, value = change["name"], change["new"]
         with self.hold_sync():
-            offer = self._offer.including(self.selection)
-            if offer != self._offer:
-                self._offer = offer
-                self.table = scene_table(offer)
+            self._widen(self._offer.including(self.selection))
             setattr(self, f"{name}_index", self.options(name).index(value))
             self._fill_atlas()
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
 
-    @observe("capo", "comp_held", "number", "kept")
+    def _widen(self, offer: Offer) -> None:
+        if offer != self._offer:
+            self._offer = offer
+            self.table = scene_table(offer)
+
+    @observe(*_MENUS, *_PLAIN)
+    def _touch(self, _change: Any) -> None:
+        if self._begun:
+            self.touched = True
+
+    @observe("capo", "comp_held", "number", "kept", "tune")
     def _follow_hold(self, _change: Any) -> None:
         self._fill_atlas()
 

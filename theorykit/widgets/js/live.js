@@ -1,9 +1,12 @@
 /** The host in a notebook: an anywidget view over the study's widget model, or over its own. */
 import { ensureBokeh } from "./bokeh.js";
+import { KernelBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
-import { Explorer } from "./explorer.js";
+import { Explorer, STUDY_TRAITS } from "./explorer.js";
+import { choicesToKeep, keepInNotebook } from "./keep.js";
 import { PlainFigure } from "./plainfigure.js";
 import { SoloView } from "./solo.js";
+import { Quiz } from "./quiz.js";
 
 async function linkedModel(model, name) {
   const reference = model.get(name);
@@ -15,12 +18,37 @@ async function openView(model, place) {
   const kind = model.get("kind");
   if (kind === "solo") return SoloView.open({ model, ...place });
   if (kind === "figure") return PlainFigure.open({ words: model.get("words"), ...place });
-  return Explorer.open({ study: await linkedModel(model, "study"), kind, ...place });
+  return openExplorer(model, await linkedModel(model, "study"), { kind, necks: model.get("necks"), ...place });
+}
+
+/** An explorer, whose choices a notebook keeps; but a tune comes from its file. */
+async function openExplorer(model, study, place) {
+  const explorer = await Explorer.open({ study, ...place });
+  if (place.kind === "tunes") return explorer;
+  const forget = keepInNotebook(model.widget_manager, study, choicesToKeep(study, STUDY_TRAITS));
+  return {
+    remove() {
+      forget();
+      explorer.remove();
+    },
+  };
+}
+
+function openQuiz(model, element) {
+  const quiz = new Quiz({ data: model.get("quiz"), boxes: new KernelBoxes(model), element });
+  const renew = () => quiz.renew(model.get("quiz"));
+  model.on("change:quiz", renew);
+  element.dataset.ready = "true";
+  return () => {
+    model.off("change:quiz", renew);
+    quiz.remove();
+  };
 }
 
 /** anywidget's `render`; the function that it returns cleans up when the cell is run again. */
 export async function renderLive({ model, el }) {
   try {
+    if (model.get("kind") === "quiz") return openQuiz(model, el);
     const bokeh = await ensureBokeh(model.get("bokeh_version"), async () => (await linkedModel(model, "loader")).get("code"));
     const view = await openView(model, { figures: model.get("figures"), element: el, bokeh });
     return () => view.remove();

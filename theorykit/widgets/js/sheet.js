@@ -7,6 +7,9 @@ import { sceneOf } from "./scene.js";
 const ENGRAVED = "engraved/";
 const PACKED_LINES = "packed lines";
 
+/** The kinds of written music that lie over a chart. */
+const OVER_A_CHART = ["lines", "tunes"];
+
 /** What the atlas calls the music of a choice; as `line_name` and `sequence_name` in Python. */
 function sheetName(table, choice, kind, number = choice.number) {
   const key = table.keys[choice.key].name;
@@ -16,7 +19,20 @@ function sheetName(table, choice, kind, number = choice.number) {
     return ["sequence", key, table.scales[choice.scale].name, instrument, ways].join("/");
   }
   const line = [choice.level, choice.grit, number].join(".");
-  return ["line", key, table.progressions[choice.progression].name, table.styles[choice.style], instrument, line].join("/");
+  const words = [key, table.progressions[choice.progression].name, table.styles[choice.style], instrument, line];
+  return kind === "tunes" ? ["tune", ...words, tuneMark(choice.tune)].join("/") : ["line", ...words].join("/");
+}
+
+/** A short name for a tune's text; as `tune_mark` in Python. */
+function tuneMark(text) {
+  let found = 0x811c9dc5;
+  for (const letter of text) found = Math.imul(found ^ letter.codePointAt(0), 0x01000193) >>> 0;
+  return found.toString(16);
+}
+
+function tuneWords(table, { tune }, number) {
+  const title = tune.match(/^T:(.*)$/m)?.[1].trim() || "The tune";
+  return number === 0 ? title : phrase(table, "tune variation", { title, number });
 }
 
 function readNote(code) {
@@ -43,7 +59,7 @@ function readSheet(atlas, name) {
 
 /** The sheet that is shown, and the one that was kept to compare it with. */
 export function sheetsOf(table, choice, atlas, kind) {
-  const kept = kind === "lines" && choice.kept >= 0 ? readSheet(atlas, sheetName(table, choice, kind, choice.kept)) : null;
+  const kept = OVER_A_CHART.includes(kind) && choice.kept >= 0 ? readSheet(atlas, sheetName(table, choice, kind, choice.kept)) : null;
   return { shown: readSheet(atlas, sheetName(table, choice, kind)), kept };
 }
 
@@ -60,23 +76,33 @@ function sheetTitle(table, choice, kind) {
     const figure = capitalised(option("figure"));
     return phrase(table, "sequence title", { figure, rhythm: option("rhythm"), way: option("direction") });
   }
+  if (kind === "tunes") {
+    const kept = choice.kept < 0 ? "" : phrase(table, "tune kept", { what: tuneWords(table, choice, choice.kept) });
+    return tuneWords(table, choice, choice.number) + kept;
+  }
   const kept = choice.kept < 0 ? "" : phrase(table, "line kept", { number: choice.kept + 1 });
   return phrase(table, "line title", { number: choice.number + 1, level: option("level") }) + kept;
 }
 
 function sheetSentence(table, choice, kind, sheet, note) {
   if (sheet.problem) return sheet.problem;
-  if (note < 0) return kind === "lines" ? table.promises[choice.level] : `${capitalised(table.figure_words[choice.figure])}.`;
+  if (note < 0) return sheetPromise(table, choice, kind);
   const numbers = { number: note + 1, count: sheet.notes.length };
-  if (kind === "lines") return phrase(table, "line note", { why: sheet.reasons[note], ...numbers });
+  if (OVER_A_CHART.includes(kind)) return phrase(table, "line note", { why: sheet.reasons[note], ...numbers });
   const { name, degree, place } = sheet.notes[note];
   const where = place ? phrase(table, place.fret ? "note stopped" : "note open", place) : "";
   return phrase(table, "sequence note", { pitch: name, degree, ...numbers }) + where;
 }
 
+/** What the music as a whole is. */
+function sheetPromise(table, choice, kind) {
+  if (kind === "tunes" && choice.number === 0) return phrase(table, "tune itself");
+  return OVER_A_CHART.includes(kind) ? table.promises[choice.level] : `${capitalised(table.figure_words[choice.figure])}.`;
+}
+
 /** @param {boolean} whole whether the atlas has all that it ever will, as in a page */
 export function sheetSceneOf(table, choice, atlas, kind, whole) {
-  const lines = kind === "lines";
+  const lines = OVER_A_CHART.includes(kind);
   const base = sceneOf(table, { ...choice, compare: -1, capo: 0 }, lines ? "progression" : "scale");
   const sheet = sheetsOf(table, choice, atlas, kind).shown;
   const count = sheet?.notes.length ?? 0;
@@ -92,14 +118,19 @@ export function sheetSceneOf(table, choice, atlas, kind, whole) {
   };
 }
 
-/** The notes of a sheet as the player takes them. */
-export function sheetEvents({ notes }, voice) {
-  return notes.map(({ beat, beats, midi, bend }, index) => ({ beat, beats, midi, part: "line", voice, level: 1, index, ...(bend && { bend }) }));
+/** The notes of a sheet as the player takes them, in the order of their starts. */
+export function sheetEvents({ notes, beats: whole }, voice) {
+  const events = notes.map(({ beat, beats, midi, bend }, index) => ({ beat, beats, midi, part: "line", voice, level: 1, index, ...(bend && { bend }) }));
+  // Over a band, a pick-up leads into the next time round.
+  const placed = events.map((event) => (event.beat < 0 ? { ...event, beat: event.beat + whole } : event));
+  return placed.sort((one, other) => one.beat - other.beat);
 }
 
-/** A sheet played by itself. */
+/** A sheet played by itself, its pick-up first. */
 export function sheetScore(sheet, voice, beatsPerBar) {
-  return { beats: sheet.beats, beatsPerBar, events: sheetEvents(sheet, voice), steps: [] };
+  const pickup = Math.max(0, -(sheet.notes[0]?.beat ?? 0));
+  const notes = sheet.notes.map((note) => ({ ...note, beat: note.beat + pickup }));
+  return { beats: sheet.beats + pickup, beatsPerBar, events: sheetEvents({ notes, beats: sheet.beats }, voice), steps: [] };
 }
 
 /** Engraved music: its notes are found by number, lit up and tapped; the arrow keys go from note to note. */
@@ -156,9 +187,10 @@ export class EngravedMusic {
 export class SheetView {
   #shown = "";
 
-  /** @param {string} kind; @param {object} actions functions `note(number)`, `nextLine()`, `keep()` */
+  /** @param {string} kind; @param {object} actions functions `note(number)`, `nextLine()`, `line(number)`, `keep()` */
   constructor(kind, actions) {
-    const lines = kind === "lines";
+    const lines = OVER_A_CHART.includes(kind);
+    const tune = kind === "tunes";
     this.element = makeElement("div", "tk-sheet");
     this.title = makeElement("p", "tk-title");
     this.before = pushButton("before", "‹ note", () => actions.note(this.scene.note < 0 ? this.scene.count - 1 : this.scene.note - 1));
@@ -166,8 +198,10 @@ export class SheetView {
     const row = makeElement("div", "tk-row tk-sheet-row");
     row.append(this.title, this.before, this.after);
     if (lines) {
-      this.keep = pushButton("keep", "Keep this line", actions.keep);
-      row.append(pushButton("another", "New line", actions.nextLine), this.keep);
+      this.keepWords = tune ? "Keep this one" : "Keep this line";
+      this.keep = pushButton("keep", this.keepWords, actions.keep);
+      if (tune) row.append(pushButton("itself", "The tune itself", () => actions.line(0)));
+      row.append(pushButton("another", tune ? "Vary it" : "New line", actions.nextLine), this.keep);
     }
     this.music = new EngravedMusic({ note: actions.note, before: () => this.before.click(), after: () => this.after.click() });
     this.element.append(row, this.music.element);
@@ -180,7 +214,7 @@ export class SheetView {
     for (const button of [this.before, this.after]) button.disabled = scene.count === 0;
     if (this.keep) {
       const kept = choice.kept === choice.number;
-      this.keep.textContent = kept ? "Kept" : "Keep this line";
+      this.keep.textContent = kept ? "Kept" : this.keepWords;
       this.keep.setAttribute("aria-pressed", String(kept));
     }
     const engraved = atlas[ENGRAVED + scene.sheet];

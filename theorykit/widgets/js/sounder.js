@@ -10,7 +10,13 @@ const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "g
 let audioContext = null;
 let soundingPanel = null;
 
-function sharedContext() {
+/** Whoever sounds next is heard alone: what sounds now is told to stop. @param {{stop: function()}} panel */
+export function soundAlone(panel) {
+  if (soundingPanel !== panel) soundingPanel?.stop();
+  soundingPanel = panel;
+}
+
+export function sharedContext() {
   audioContext ??= new AudioContext();
   return audioContext;
 }
@@ -46,9 +52,10 @@ export class SoundPanel {
   #told = 0;
 
   /**
-   * @param {object} host of the explorer: `choice()`, `tempos` (slowest and fastest), `voice()` of the instrument, `lineScore(what)`,
-   *   `otherIsThere()`, `chart` (null if there are no changes to play), `changes(swing)` (their score, with `bars`),
-   *   `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`, `showPlaying(on)`, `say(text)`
+   * @param {object} host of the explorer: `choice()`, `tempos` (slowest and fastest), `voice(instrument)` of an instrument or the chosen
+   *   one, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no changes to play), `asks` (whether a class can be asked
+   *   about them), `changes(swing)` (their score, with `bars`), `setChoice(name, value)`, `showSounding(notes, next)`,
+   *   `showTapped(place)`, `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    * @param {{given: boolean}} options whether the chords are given, and not to be chosen
    */
@@ -72,7 +79,7 @@ export class SoundPanel {
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), given, lines, tempo: host.tempos });
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), given, asks: host.asks, lines, tempo: host.tempos });
     this.element = this.#controls.element;
     this.switches = this.#controls.switches;
     this.#offerParts();
@@ -184,8 +191,7 @@ export class SoundPanel {
     }
     const goesOn = what === "changes" && this.#paused;
     if (!goesOn) this.stop();
-    soundingPanel?.stop();
-    soundingPanel = this;
+    soundAlone(this);
     this.#paused = false;
     this.#what = what;
     const { tempo } = this.#host.choice();
@@ -228,9 +234,9 @@ export class SoundPanel {
   }
 
   /** One note, beside whatever plays. */
-  tap(midi) {
+  tap(midi, instrument) {
     this.#taps
-      .play(scaleRun([midi], { beatsEach: 2, voice: this.#host.voice() }), { tempo: 120, loop: false })
+      .play(scaleRun([midi], { beatsEach: 2, voice: this.#host.voice(instrument) }), { tempo: 120, loop: false })
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
