@@ -157,7 +157,7 @@ export class QuizNeck {
     const height = STRING_PIXELS * (strings.length + 0.95);
     const svg = svgElement("svg", { viewBox: `0 0 ${this.#width} ${height}`, "aria-hidden": "true" });
     // A neck of few frets is not blown up to the width of the page.
-    svg.style.maxWidth = `${this.#width}px`;
+    this.element.style.maxWidth = `${this.#width}px`;
     const right = this.#frets >= this.#neck.fret_x.length - 1 ? board.wood.right[0] : this.#right;
     const across = (from, to) => ({ x: Math.min(this.#x(from), this.#x(to)), width: Math.abs(this.#x(to) - this.#x(from)) });
     const top = this.#y(board.wood.top[0]);
