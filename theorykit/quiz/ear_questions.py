@@ -93,7 +93,7 @@ def _difference(topic: Topic, other: ScaleFormula, chosen: ScaleFormula) -> str:
         classes = {note.pitch_class for note in Scale(topic.tonic, lacks).notes}
         return listed([plainer(note).pretty for note in notes if note.pitch_class not in classes])
 
-    extra, missing = only(other, chosen), only(chosen, other)
+    extra, missing = only(other, chosen), only(chosen, other).replace(" and ", " or ")
     name = Scale(topic.tonic, other).pretty
     if extra and missing:
         return f"{name} would have {extra}, and not {missing}."
