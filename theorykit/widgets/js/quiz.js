@@ -75,7 +75,7 @@ export class Quiz {
   #build() {
     const root = makeElement("section", "tk-explorer tk-quiz");
     root.dataset.kind = "quiz";
-    root.setAttribute("aria-label", "Quiz");
+    root.setAttribute("aria-label", this.#data.title);
     root.tabIndex = -1;
     root.addEventListener("keydown", (event) => this.#key(event));
     const parts = this.#parts;
@@ -176,6 +176,7 @@ export class Quiz {
   renew(data) {
     const other = data.title !== this.#data.title;
     this.#data = data;
+    this.element.setAttribute("aria-label", data.title);
     this.#neck.setNeck(data.neck);
     if (other) {
       this.#missed = [];
@@ -230,6 +231,7 @@ export class Quiz {
     }
     this.#asked += 1;
     this.#lastCard = question.card;
+    this.element.dataset.card = question.card;
     const seen = this.#boxes.cards[question.card];
     const standing = !seen ? "new" : this.#again ? "once more for practice" : `box ${seen.box} of 5`;
     parts.place.textContent = `Question ${this.#asked} · ${this.#data.kinds[question.kind]} · ${standing}`;
