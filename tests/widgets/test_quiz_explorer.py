@@ -121,8 +121,9 @@ def test_wrong_choices_are_told(choice: dict[str, Any]) -> None:
 
 
 CELLS = (
-    'import theorykit as tk\nlog = tk.PracticeLog("quiz.sqlite3")\n'
-    'quiz = tk.QuizExplorer(key="A", kinds=("name", "find"), log=log)\nquiz',
+    """import theorykit as tk
+log = tk.PracticeLog("quiz.sqlite3")
+tk.QuizExplorer(key="A", kinds=("name", "find"), log=log)""",
     "print('kept', [(row['right'], row['expected']) for row in log.records('answers')])",
 )
 

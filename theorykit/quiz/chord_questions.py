@@ -121,9 +121,7 @@ def _cases(topic: Topic, level: Level, rng: Random) -> Iterator[_Case]:
         rng.shuffle(pairs)
         for (scale, chart), numeral in pairs:
             held = replace(here, scale=scale, progression=chart)
-            if here.tonic != topic.tonic:
-                held = held.in_key(here.tonic.pitch_class, held.melodic)
-            yield _Case(held, numeral)
+            yield _Case(held if here.tonic == topic.tonic else held.in_mode(), numeral)
 
 
 def _suits(scale: ScaleFormula, chart: Progression, topic: Topic) -> bool:

@@ -103,6 +103,8 @@ def _difference(topic: Topic, other: ScaleFormula, chosen: ScaleFormula) -> str:
 def draw_third(topic: Topic, level: Level, rng: Random) -> Question | None:
     """Whether a chord has its third, and which: one strum, its notes one by one, and once more."""
     here = topic.moved(level, rng)
+    if here.tonic != topic.tonic:
+        here = here.in_mode()
     thirds, sevenths = _PLAYED[level.number]
     third, seventh = rng.choice(thirds), rng.choice(sevenths)
     roots = sorted({chord.numeral.root for chord in topic.progression.chords if not chord.silent})

@@ -17,6 +17,9 @@ const OTHERS_BETWEEN = 3;
 const RIGHT_WORDS = ["Right.", "Yes.", "That is it."];
 const WRONG_WORDS = ["Not this one.", "Not quite.", "It is another one."];
 
+/** What is heard after an answer, by the kind of question. */
+const PROOF_WORDS = { rub: "Hear it over the chord", switch: "Hear what rubs", third: "Hear it without and with", next: "Hear the change" };
+
 let quizCount = 0;
 
 /** Rows of numbers and words, as the Python package packs them: parts between semicolons, fields between spaces. */
@@ -94,7 +97,7 @@ export class Quiz {
     parts.verdict.setAttribute("aria-atomic", "true");
     parts.after = makeElement("div", "tk-row tk-quiz-after");
     parts.next = pushButton("next", "Next question", () => this.#ask(true));
-    parts.compare = pushButton("proof", "Hear the answer", () => this.#play(this.#question.proof));
+    parts.compare = pushButton("proof", "", () => this.#play(this.#question.proof));
     parts.after.append(parts.next, parts.compare);
     parts.standing = makeElement("p", "tk-quiz-standing");
     root.append(this.#choices(), parts.place, parts.text, this.#soundRow(), parts.options, this.#neck.element, parts.legend, parts.cursor);
@@ -331,6 +334,7 @@ export class Quiz {
     parts.cursor.textContent = "";
     parts.after.hidden = false;
     parts.compare.hidden = !question.proof;
+    parts.compare.textContent = PROOF_WORDS[question.kind] ?? "";
     this.#showAnswerOnNeck(chosen);
     this.#showStanding();
     parts.next.focus({ preventScroll: true });
@@ -395,6 +399,7 @@ export class Quiz {
   remove() {
     this.#forgetKeys();
     this.stop();
+    this.#neck.remove();
     this.element.remove();
   }
 }
