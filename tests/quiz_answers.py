@@ -229,6 +229,10 @@ def _switch(question: Question, option: str, _instrument: str) -> bool:
         assert pitch_class(match[1]) in scale
         return pitch_class(match[1]) in rubs(scale)
     if match := re.fullmatch(rf"switch to ({_NOTE}) (.+)", option):
+        own = (pitch_class(match[1]), root) == (tonic, (tonic + 7) % 12)
+        if match[2] == "harmonic minor" and own and {4, 7} <= {(n - root) % 12 for n in chord}:
+            # The dominant in minor takes the key's harmonic minor (any handbook).
+            return True
         return not rubs({(pitch_class(match[1]) + step) % 12 for step in SCALES[match[2]]})
     if option in ("stay on it", "stay: no note has to go"):
         return not rubs(scale - passing)
@@ -236,7 +240,7 @@ def _switch(question: Question, option: str, _instrument: str) -> bool:
         return bool(rubs(scale - passing))
     assert option == "stay: no note needs care"
     minded = rubs(scale)
-    if style == "jazz":
+    if style == "jazz" and third in chord:
         minded |= {(third + 1) % 12} & scale - chord
     if style in ("country", "classical"):
         steps = (0, 2, 3, 5, 7, 8, 10, 11) if " minor, " in question.text else _MAJOR

@@ -89,10 +89,9 @@ def test_one_option_is_right_and_no_other(topic: tuple[str, str, str, str]) -> N
 @pytest.mark.long
 @pytest.mark.parametrize("topic", MORE_TOPICS, ids=" ".join)
 def test_one_option_is_right_in_many_more_quizzes(topic: tuple[str, str, str, str]) -> None:
-    for seed in (2, 3, 4):
-        for level in (1, 2, 3, 4):
-            for question in asked(topic, level, 40, seed):
-                check(question, topic[3])
+    for level in (1, 2, 3, 4):
+        for question in asked(topic, level, 24, seed=2):
+            check(question, topic[3])
 
 
 def test_a_seed_draws_the_same_questions_and_another_one_others() -> None:

@@ -17,6 +17,7 @@ from theorykit.quiz.tones import chord_root, strum
 from theorykit.quiz.topic import CHROMATIC, Level, Topic, plainer
 from theorykit.theory.degree import Degree
 from theorykit.theory.form import FORMS
+from theorykit.theory.key import TONICS
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import SCALES, ScaleFormula
@@ -268,8 +269,8 @@ def _bad_switches(case: _Case) -> list[tuple[str, str]]:
         if worst is None or worst.member is None or tonic == held:
             continue
         root = tonic.at(here.tonic)
-        # Nobody reads a scale on a tonic such as D double flat.
-        if abs(root.alter) > 1:
+        # Nobody reads a scale on F flat.
+        if root not in TONICS:
             continue
         member = case.note(case.numeral.root.plus(worst.member))
         name = f"{root.pretty} {here.scale.name}"
