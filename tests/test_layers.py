@@ -29,6 +29,7 @@ LAYERS = (
     "survey",
     "audio",
     "scene",
+    "handouts",
     "plots",
     "widgets",
     "export",
@@ -37,7 +38,7 @@ LAYERS = (
 )
 
 #: What the pure layers must never load.
-HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert"}
+HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert", "matplotlib"}
 PURE = (
     "errors",
     "theory",
@@ -53,6 +54,7 @@ PURE = (
     "survey",
     "audio",
     "scene",
+    "handouts",
 )
 
 #: The one module that may load music21, when a function of it is called.

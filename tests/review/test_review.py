@@ -61,10 +61,31 @@ def test_planted_faults_in_five_hundred_takes():
     recall, precision = rates(counts)
     assert recall >= 0.95
     assert precision >= 0.95
-    for kind in ("avoid", "missed change"):
+    for kind in ("late", "avoid", "missed change"):
         found, missed, wrong = counts[kind]
-        assert found >= 0.95 * (found + missed)
-        assert found >= 0.95 * (found + wrong)
+        print(f"{kind}: {found} found, {missed} missed, {wrong} where none was planted")
+        assert found >= 0.95 * (found + missed), kind
+        assert found >= 0.95 * (found + wrong), kind
+    print(f"recall {recall:.3f}, precision {precision:.3f}")
+
+
+def test_a_late_note_by_itself_is_found():
+    takes = [planted(seed, faults=("late",), run=1) for seed in range(100, 118)]
+    found, missed, wrong = tally(takes, check)["late"]
+    assert found >= 0.9 * (found + missed)
+    assert found >= 0.9 * (found + wrong)
+
+
+def test_rows_hold_what_a_view_shows():
+    review = check(planted(12))
+    rows = review.records()
+    assert {"bar", "beat", "name", "role", "severity", "degree", "chord"} <= rows[0].keys()
+    told = {kind for row in rows for kind in str(row["finding"]).split(", ") if kind}
+    assert told == {finding.kind for finding in review.findings if finding.beat}
+    assert all(bool(row["finding"]) == bool(row["suggestion"]) for row in rows)
+    late = [row for row in rows if "late" in str(row["finding"])]
+    assert late
+    assert all(row["milliseconds_late"] > 15 for row in late)
 
 
 def test_a_count_in_is_found_and_leaves_the_review_as_it_is():

@@ -11,6 +11,7 @@ from theorykit.cli.check import check
 from theorykit.cli.class_ import class_
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
+from theorykit.cli.handout import handout, reference
 from theorykit.cli.neck import neck
 from theorykit.cli.new_lesson import new
 from theorykit.cli.practice import line, routine, sequence
@@ -50,6 +51,8 @@ for _command in (
     new,
     export,
     class_,
+    handout,
+    reference,
 ):
     cli.add_command(_command)
 

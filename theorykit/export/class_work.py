@@ -137,6 +137,19 @@ def _page(task: Task, files: Mapping[str, bytes]) -> bytes:
         return export_notebook(notebook, Path(folder, "page.html"), parameters=own).read_bytes()
 
 
+def _handout(task: Task, _files: Mapping[str, bytes]) -> bytes:
+    from theorykit.handouts.handout import handout
+
+    student = task.student
+    sheets = handout(
+        student.selection,
+        title=": ".join(filter(None, (task.title, student.name))),
+        paper=student.paper,
+        large_print=student.large_print,
+    )
+    return sheets.pdf()
+
+
 def _midi(task: Task, _files: Mapping[str, bytes]) -> bytes:
     from theorykit.score.midi import write_midi
 
@@ -183,4 +196,4 @@ def _played(student: Student) -> Score:
     )
 
 
-_MAKERS = {"page": _page, "midi": _midi, "audio": _audio}
+_MAKERS = {"page": _page, "handout": _handout, "midi": _midi, "audio": _audio}

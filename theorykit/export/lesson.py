@@ -6,10 +6,8 @@ have it. The page asks the network for nothing; a content policy in its head hol
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
-from base64 import b64encode
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from importlib.resources import files
@@ -34,7 +32,8 @@ from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
-from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures, roll_item
+from theorykit.widgets.static_view import packed_text
 
 #: Nothing may be fetched; what the page needs stands in it.
 POLICY = (
@@ -46,11 +45,15 @@ _FIGURE = re.compile(
     r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
     re.DOTALL,
 )
+_VIEW = re.compile(r'<figure class="tk-view" data-view="(\w+)">')
 _QUIZ = re.compile(
     r'(<figure class="theorykit-quiz">.*?<script type="application/json">)'
     r"(.*?)(</script></figure>)",
     re.DOTALL,
 )
+#: The kinds of explorers that show a chart.
+_WITH_CHART = ("progression", "lines", "tunes")
+
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
 #: A link to a notebook of the same folder; its page will lie beside this one.
 _LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
@@ -128,7 +131,7 @@ class LessonExporter(HTMLExporter):
         for cell in nb.cells:
             if cell.cell_type == "markdown":
                 cell.source = _LESSON_LINK.sub(r"\1.html)", cell.source)
-        payloads = list(_payloads(nb))
+        payloads, views = list(_payloads(nb)), _views(nb)
         page = {
             "policy": POLICY,
             "title": _title(nb, resources),
@@ -137,7 +140,7 @@ class LessonExporter(HTMLExporter):
             "data": "",
             "module": "",
         }
-        if payloads:
+        if payloads or views:
             offer = Offer((), (), (), (), ())
             reach: Atlas = {}
             music: Atlas = {}
@@ -158,16 +161,17 @@ class LessonExporter(HTMLExporter):
             page |= {
                 "data": script_json(
                     {
-                        "table": scene_table(offer),
-                        "atlas": _packed(reach),
-                        "music": _packed(music),
-                        "figures": explorer_figures(),
+                        "table": scene_table(offer) if payloads else None,
+                        "atlas": packed_text(reach),
+                        "music": packed_text(music),
+                        "figures": (explorer_figures() if payloads else {})
+                        | (roll_item() if "solo" in views else {}),
                         "bokeh_version": BOKEH_VERSION,
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
             }
-        if _pack_quizzes(nb, partial(self.report, "Quizzes")) or payloads:
+        if _pack_quizzes(nb, partial(self.report, "Quizzes")) or payloads or views:
             page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
@@ -180,18 +184,12 @@ def _pack_quizzes(nb: Any, report: Callable[[int, int], None]) -> int:
     def packed(match: re.Match[str]) -> str:
         choice = json.loads(match[2])
         data = quiz_data(QuizChoice(**choice | {"kinds": tuple(choice["kinds"])}))
-        return match[1] + script_json({"packed": _packed(data)}) + match[3]
+        return match[1] + script_json({"packed": packed_text(data)}) + match[3]
 
     for number, output in enumerate(outputs, start=1):
         output["data"]["text/html"] = _QUIZ.sub(packed, output["data"]["text/html"])
         report(number, len(outputs))
     return len(outputs)
-
-
-def _packed(data: Any) -> str:
-    """Data as a short text: what is much alike shrinks to a third."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    return b64encode(gzip.compress(text.encode(), mtime=0)).decode()
 
 
 def _style() -> str:
@@ -225,6 +223,15 @@ def _payloads(nb: Any) -> Iterable[dict[str, Any]]:
     for output in _html_outputs(nb):
         for match in _FIGURE.finditer(output["data"]["text/html"]):
             yield json.loads(match[2])
+
+
+def _views(nb: Any) -> set[str]:
+    """The kinds of views that bring their own data."""
+    return {
+        match[1]
+        for output in _html_outputs(nb)
+        for match in _VIEW.finditer(output["data"]["text/html"])
+    }
 
 
 def _offer(payload: dict[str, Any]) -> Offer:
@@ -290,8 +297,7 @@ def export_notebook(
     BadInput
         If it has no such parameter.
     """
-    if not notebook.is_file():
-        raise ExportError(f"notebook '{notebook}': no such file")
+    _check_notebook(notebook)
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
@@ -311,6 +317,42 @@ def export_notebook(
     with whole_file(target) as file:
         file.write(body.encode())
     return target
+
+
+def lesson_selection(notebook: Path) -> tuple[str, Selection]:
+    """Execute a notebook; its title, and what the study of its first chart holds in the end.
+
+    Where no explorer shows a chart, it is the first study of all.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, a cell of it fails, or it has no explorer.
+    """
+    _check_notebook(notebook)
+    try:
+        nb = nbformat.read(notebook, as_version=4)
+        where = {"metadata": {"path": str(notebook.parent), "name": notebook.stem}}
+        nb, resources = ExecutePreprocessor(store_widget_state=False).preprocess(nb, where)
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    payloads = list(_payloads(nb))
+    if not payloads:
+        raise ExportError(f"notebook '{notebook}': no explorer in it, so nothing is chosen")
+    first = next((each for each in payloads if each["kind"] in _WITH_CHART), payloads[0])
+    # All views of a study show what was chosen last.
+    last = [each for each in payloads if each["study"] == first["study"]][-1]
+    return _title(nb, resources), Selection(**last["selection"])
+
+
+def _check_notebook(notebook: Path) -> None:
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
 
 
 def _last_line(error: Exception) -> str:

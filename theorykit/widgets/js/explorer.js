@@ -1,9 +1,9 @@
 /** An explorer: sentence, neck, keyboard, legend and sound over one study, and what its kind has besides. */
-import { positionScore, shapeScore, scaleScore } from "./band.js";
+import { bandScore, positionScore, shapeScore, scaleScore } from "./band.js";
 import { Chart, makeElement, paintLegend } from "./chart.js";
 import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
 import { positionSceneOf } from "./positions.js";
-import { neckCells, sceneOf } from "./scene.js";
+import { chartBars, neckCells, sceneOf } from "./scene.js";
 import { SheetView, lineAfter, sheetEvents, sheetSceneOf, sheetScore, sheetsOf } from "./sheet.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
@@ -146,10 +146,10 @@ export class Explorer {
     const choosers = this.#makeChoosers();
     this.#sound = new SoundPanel(
       {
-        table: () => this.#study.get("table"),
-        atlas: () => this.#study.get("atlas"),
         choice: () => this.#choice(),
-        line: () => this.#lineEvents(),
+        tempos: this.#study.get("table").tempo,
+        voice: () => this.#voice(),
+        changes: (swing) => this.#changes(swing),
         chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
         otherIsThere: () => this.#otherIsThere(this.#choice()),
@@ -222,6 +222,13 @@ export class Explorer {
   get #lineOverChords() {
     const { sheet = false, overChords = false } = KINDS[this.#kind];
     return sheet && overChords;
+  }
+
+  #changes(swing) {
+    const table = this.#study.get("table");
+    const choice = this.#choice();
+    const score = bandScore(table, choice, { atlas: this.#study.get("atlas"), swing, line: this.#lineEvents() });
+    return { bars: chartBars(table, choice), ...score };
   }
 
   #voice() {

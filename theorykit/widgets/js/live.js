@@ -1,14 +1,23 @@
-/** The host in a notebook: an anywidget view over the study's widget model. */
+/** The host in a notebook: an anywidget view over the study's widget model, or over its own. */
 import { ensureBokeh } from "./bokeh.js";
 import { KernelBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { Explorer } from "./explorer.js";
+import { PlainFigure } from "./plainfigure.js";
+import { SoloView } from "./solo.js";
 import { Quiz } from "./quiz.js";
 
 async function linkedModel(model, name) {
   const reference = model.get(name);
   const id = typeof reference === "string" ? reference.replace("IPY_MODEL_", "") : reference.model_id;
   return model.widget_manager.get_model(id);
+}
+
+async function openView(model, place) {
+  const kind = model.get("kind");
+  if (kind === "solo") return SoloView.open({ model, ...place });
+  if (kind === "figure") return PlainFigure.open({ words: model.get("words"), ...place });
+  return Explorer.open({ study: await linkedModel(model, "study"), kind, ...place });
 }
 
 function openQuiz(model, element) {
@@ -26,16 +35,9 @@ function openQuiz(model, element) {
 export async function renderLive({ model, el }) {
   try {
     if (model.get("kind") === "quiz") return openQuiz(model, el);
-    const study = await linkedModel(model, "study");
     const bokeh = await ensureBokeh(model.get("bokeh_version"), async () => (await linkedModel(model, "loader")).get("code"));
-    const explorer = await Explorer.open({
-      study,
-      kind: model.get("kind"),
-      figures: model.get("figures"),
-      element: el,
-      bokeh,
-    });
-    return () => explorer.remove();
+    const view = await openView(model, { figures: model.get("figures"), element: el, bokeh });
+    return () => view.remove();
   } catch (error) {
     // A notebook swallows what a view throws, and would show nothing at all.
     el.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));

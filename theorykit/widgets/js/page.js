@@ -3,6 +3,8 @@ import { ensureBokeh } from "./bokeh.js";
 import { PageBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { Explorer, STUDY_TRAITS } from "./explorer.js";
+import { PlainFigure } from "./plainfigure.js";
+import { SoloView } from "./solo.js";
 import { Quiz } from "./quiz.js";
 
 /** Holds a study's state and tells listeners of changes, as a widget model does. */
@@ -103,7 +105,7 @@ async function unpacked(text) {
 /** Bring every explorer and every quiz of the page to life. */
 export async function mountPage() {
   for (const place of document.querySelectorAll("figure.theorykit-quiz")) await mountQuiz(place);
-  if (document.querySelector("figure.theorykit")) await mountExplorers();
+  if (document.querySelector("figure.theorykit, figure.tk-view")) await mountExplorers();
   else document.documentElement.dataset.theorykit = "complete";
 }
 
@@ -125,8 +127,12 @@ async function mountExplorers() {
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
   const studies = new Map();
-  const places = [...document.querySelectorAll("figure.theorykit")];
+  const places = [...document.querySelectorAll("figure.theorykit, figure.tk-view")];
   const open = async (place) => {
+    if (place.matches(".tk-view")) {
+      await mountView(place, { figures, bokeh });
+      return;
+    }
     const { study: id, state, kind, offer } = JSON.parse(place.querySelector("script").textContent);
     if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
     await mountExplorer(place, { study: studies.get(id), kind, offer, figures, bokeh });
@@ -147,6 +153,21 @@ async function mountExplorers() {
     study.set("atlas", { ...atlas, ...written });
   }
   document.documentElement.dataset.theorykit = "complete";
+}
+
+/** A view that brings its own data: a checked take, or a figure. */
+async function mountView(place, { figures, bokeh }) {
+  const host = makeElement("div", "tk-host");
+  try {
+    const data = await unpacked(JSON.parse(place.querySelector("script").textContent));
+    place.querySelector(".tk-fallback")?.remove();
+    place.append(host);
+    if (place.dataset.view === "figure") await PlainFigure.open({ ...data, element: host, bokeh });
+    else await SoloView.open({ model: new PageStudy(data), figures, element: host, bokeh });
+  } catch (error) {
+    place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
+    throw error;
+  }
 }
 
 async function mountExplorer(place, { study, kind, offer, figures, bokeh }) {
