@@ -50,6 +50,7 @@ from theorykit.review.kept import kept_reviews as kept_reviews
 from theorykit.review.kept import review_trend as review_trend
 from theorykit.review.review import Review as Review
 from theorykit.review.solo import check_solo as check_solo
+from theorykit.scene.blank import NeckMark as NeckMark
 from theorykit.scene.diagram import Diagram as Diagram
 from theorykit.scene.diagram import DiagramRow as DiagramRow
 from theorykit.score.arrange import arrange as arrange
@@ -77,6 +78,8 @@ from theorykit.tune.key_proposal import propose_key as propose_key
 from theorykit.tune.reading import read_tune as read_tune
 from theorykit.tune.study import TuneStudy as TuneStudy
 from theorykit.tune.study import tune_study as tune_study
+from theorykit.widgets.blank_neck import BlankNeck as BlankNeck
+from theorykit.widgets.explorer import EnsembleExplorer as EnsembleExplorer
 from theorykit.widgets.explorer import LineExplorer as LineExplorer
 from theorykit.widgets.explorer import PositionExplorer as PositionExplorer
 from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplorer
@@ -92,6 +95,8 @@ __version__: str
 __all__: list[str]
 from theorykit.export.class_run import make_class as make_class
 from theorykit.export.lesson import export_notebook as export_notebook
+from theorykit.listening.hearing import hear as hear
+from theorykit.listening.hearing import take_from_recording as take_from_recording
 from theorykit.quiz.question import Question as Question
 from theorykit.quiz.quiz import quiz_questions as quiz_questions
 from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer

@@ -255,6 +255,36 @@ def test_a_capo_is_told() -> None:
     assert "Frets count from the capo at fret 2." in "".join(map(str, sheets.parts))
 
 
+def neck_alts(selection: Selection) -> list[str]:
+    """What the pictures of a handout's necks say."""
+    (part,) = handout(selection, parts=("neck",)).parts
+    blocks = part.as_data()["blocks"]
+    pictures = [picture for block in blocks for picture in block.get("pictures", [block])]
+    return [picture["caption"] for picture in pictures if "caption" in picture]
+
+
+def test_which_scales_lie_on_the_neck() -> None:
+    """The held scale over the home chord, its fingers, what is switched to, then all the neck."""
+    assert neck_alts(Selection.of(key="A", scale="blues", progression="| I | IV | V | I |")) == [
+        "A blues over A",
+        "A blues: which finger",
+        "E blues over E",
+        "A blues over A, the whole neck",
+    ]
+    # No chord here is at home, so the scale stands by itself.
+    assert neck_alts(Selection.of(key="C", scale="major", progression="circle of fourths")) == [
+        "C major",
+        "C major: which finger",
+        "C major, the whole neck",
+    ]
+    assert neck_alts(Selection.of(key="G", scale="chord tones", progression="| I | V |")) == [
+        "G chord tones over G",
+        "G chord tones: which finger",
+        "D chord tones over D",
+        "G chord tones over G, the whole neck",
+    ]
+
+
 def test_the_same_bytes_again() -> None:
     selection = Selection.of(key="C")
     assert handout(selection, parts=("chart",)).pdf() == handout(selection, parts=("chart",)).pdf()

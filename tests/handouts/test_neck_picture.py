@@ -97,6 +97,16 @@ def test_a_stretch_holds_its_frets_only() -> None:
     assert len(re.findall("B♭", svg)) == 6 * 4
 
 
+def test_a_capo_is_the_new_nut() -> None:
+    """With a capo at 2 the third fret of the neck is the first (common practice)."""
+    guitar = find_instrument("guitar")
+    marks = every_mark("guitar", "root", 2)
+    svg = neck_svg(guitar, marks, alt="x", width=500.0, string_gap=19.0, first=2, last=6, capo=2)
+    assert re.findall(r'font-weight="normal"[^>]*>(\d+)<', svg) == ["1", "2", "3", "4"]
+    # An open string and four frets for each.
+    assert len(re.findall("B♭", svg)) == 6 * 5
+
+
 def test_a_label_is_text_and_never_markup() -> None:
     assert "<b>" not in mark_svg("root", 0, 0, 10, "<b>")
     assert "&lt;b&gt;" in mark_svg("root", 0, 0, 10, "<b>")

@@ -169,16 +169,19 @@ class TestTime:
         assert [finding.kind for finding in review.findings] == ["behind"]
         assert review.timing.mean == pytest.approx(LATE_MS, abs=4)
 
-    def test_a_take_that_drags(self):
+    # 150 ms at 160 beats a minute are more than a sixteenth note.
+    @pytest.mark.parametrize("drift", [-150, 80, 150])
+    def test_a_take_that_drags_or_rushes(self, drift):
         take = planted(3, faults=())
         last = take.score.part("line").notes[-1].start
         score = delayed(
             take.score,
-            lambda note: 80 * float((note.start - take.lead) / (last - take.lead)),
+            lambda note: drift * float((note.start - take.lead) / (last - take.lead)),
         )
         review = check_solo(score, take.form, take.key)
-        assert "drag" in {finding.kind for finding in review.findings}
-        assert review.timing.drift == pytest.approx(80, abs=12)
+        kinds = {finding.kind for finding in review.findings}
+        assert kinds == {"drag" if drift > 0 else "rush"}
+        assert review.timing.drift == pytest.approx(drift, abs=12)
 
     def test_swung_eighths_are_told_as_swing_and_not_as_late(self):
         # A triplet shuffle is two to one: the off-beat a sixth of a beat, 100 ms at 100, late.

@@ -171,7 +171,8 @@ class LessonExporter(HTMLExporter):
                 ),
                 "bokeh": _inline(bokeh_source()),
             }
-        if _pack_quizzes(nb, partial(self.report, "Quizzes")) or payloads or views:
+        quizzes = _pack_quizzes(nb, partial(self.report, "Quizzes"))
+        if quizzes or payloads or views or _has_blanks(nb):
             page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
@@ -234,6 +235,13 @@ def _views(nb: Any) -> set[str]:
     }
 
 
+def _has_blanks(nb: Any) -> bool:
+    return any(
+        '<figure class="theorykit-blank"' in output["data"]["text/html"]
+        for output in _html_outputs(nb)
+    )
+
+
 def _offer(payload: dict[str, Any]) -> Offer:
     return Offer(**{name: tuple(values) for name, values in payload["offer"].items()})
 
@@ -262,7 +270,13 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
     own = packed_menus(_offer(payload), Selection(**selection), payload["kind"])
     for name, values in own.items():
         menus[name] = [options(offer, name).index(value) for value in values]
-    return {"study": payload["study"], "kind": payload["kind"], "state": state, "offer": menus}
+    return {
+        "study": payload["study"],
+        "kind": payload["kind"],
+        "necks": payload["necks"],
+        "state": state,
+        "offer": menus,
+    }
 
 
 def export_notebook(

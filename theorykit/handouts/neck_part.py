@@ -56,7 +56,7 @@ def neck_part(setting: Setting) -> Part:
 def _whole_neck(setting: Setting, shown: ShownScale) -> list[Block]:
     """A scale on all of the neck; in large print in two pictures, the lower frets first."""
     last = shown_frets(setting.selection.neck)
-    caption = f"{shown.name} over {shown.over}, the whole neck"
+    caption = f"{shown.caption}, the whole neck"
     if not setting.sheet.large:
         stretches = [(0, last, caption)]
     else:
@@ -87,10 +87,10 @@ def _under_hand(setting: Setting, shown: ShownScale, hand: Position, *, fingers:
     frets = [fret for _, fret in places if fret]
     low = min([hand.index, *frets]) + selection.capo
     high = max([hand.last, *frets]) + selection.capo
-    at_nut = not hand.closed or low <= 2
-    first = 0 if at_nut else low - 1
+    at_nut = not hand.closed or low <= selection.capo + 2
+    first = selection.capo if at_nut else low - 1
     width = setting.sheet.width if setting.sheet.large else (setting.sheet.width - 14) / 2
-    caption = f"{shown.name}: which finger" if fingers else f"{shown.name} over {shown.over}"
+    caption = f"{shown.name}: which finger" if fingers else shown.caption
     alt = f"{caption}: " + "; ".join(
         f"string {number} " + " ".join(map(str, hand.on_string(number)))
         for number in sorted({string for string, _ in places}, reverse=True)

@@ -8,7 +8,7 @@ from typing import Any
 
 from theorykit.handouts.mark_picture import FONT, mark_svg
 from theorykit.instruments.instrument import Instrument
-from theorykit.scene.geometry import CAPO_SHARE, neck_geometry
+from theorykit.scene.geometry import neck_geometry
 
 _INK, _FRET, _INLAY, _STRING, _GUIDE = "#111111", "#555555", "#dddddd", "#777777", "#bbbbbb"
 
@@ -44,8 +44,9 @@ def neck_svg(
         Points from string to string.
     first, last : int
         The space between these two frets is shown, counted from the nut; the whole neck if not
-        given. At 0 there is room for the open strings.
+        given. Where the open strings are in it, there is room for their marks.
     capo : int
+        Frets are numbered from it.
     left_handed : bool
         True to have the nut at the right.
     text : float
@@ -57,7 +58,7 @@ def neck_svg(
     begin, end = fret_x[first], fret_x[last]
     # Room for the open strings' marks and the strings' names, in points.
     size = string_gap * _OF_STRINGS
-    room = text * 2.0 + (size * 1.35 if first == 0 else 0.0)
+    room = text * 2.0 + (size * 1.35 if first <= capo else 0.0)
     # Where the finger or the bar lies at the place itself, the last mark reaches over the end.
     over = size * 0.75 if instrument.fretless or not instrument.frets_a_finger else 3.0
     scale = (width - room - over) / (end - begin)
@@ -102,18 +103,17 @@ def neck_svg(
     if first == 0:
         drawn.append(_line(place(0.0), top - edge - 1, bottom + edge + 1, _INK, 3.0))
     if capo and first <= capo <= last:
-        x = fret_x[capo] - CAPO_SHARE * neck["open_offset"]
-        drawn.append(_line(place(x), top - edge - 1, bottom + edge + 1, _INK, 5.0))
+        drawn.append(_line(place(fret_x[capo]), top - edge - 1, bottom + edge + 1, _INK, 5.0))
     side = "start" if left_handed else "end"
     for number, each in enumerate(neck["strings"], start=1):
         name = each["name"].lower() if each["start"] else each["name"]
         x = width - text * 1.6 if left_handed else text * 1.6
         drawn.append(_text(x, row(number) + text * 0.36, name, text, side, "bold"))
     for fret in present:
-        if first < fret:
-            x = place(neck["stop_x"][fret])
-            foot = height - text * 0.25
-            drawn.append(_text(x, foot, instrument.fret_name(fret), text, "middle"))
+        if fret > max(first, capo):
+            x, foot = place(neck["stop_x"][fret]), height - text * 0.25
+            name = str(fret - capo) if capo else instrument.fret_name(fret)
+            drawn.append(_text(x, foot, name, text, "middle"))
     for mark in marks:
         # A short string's open note sounds at its own peg.
         held = mark["fret"] + capo
@@ -123,9 +123,9 @@ def neck_svg(
                 continue
             x = place(mark["x"])
         else:
-            if begins < first or begins > last or (first and not begins):
+            if not first <= begins <= last:
                 continue
-            off = -size * 0.85
+            off = -size * (0.95 if capo else 0.85)
             x = place(fret_x[begins]) + (-off if left_handed else off)
         drawn.append(mark_svg(mark["role"], x, row(mark["string"]), size, mark["label"]))
     return (

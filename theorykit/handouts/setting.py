@@ -8,7 +8,7 @@ from typing import Any
 
 from theorykit.handouts.paper import Sheet
 from theorykit.instruments.positions import Position, closed_positions, position
-from theorykit.scene.harmony import Harmony, harmonies, shown_scale
+from theorykit.scene.harmony import HOME, Harmony, harmonies, scale_on, shown_scale
 from theorykit.scene.position_scene import found_positions, is_uneven
 from theorykit.scene.scene import scene
 from theorykit.scene.selection import Selection
@@ -25,6 +25,11 @@ class ShownScale:
     scale: Scale
     over: str
     scene: dict[str, Any]
+
+    @property
+    def caption(self) -> str:
+        """The scale and the chord, if there is one."""
+        return f"{self.name} over {self.over}" if self.over else self.name
 
 
 @dataclass(frozen=True)
@@ -60,21 +65,31 @@ class Setting:
         return found
 
     @cached_property
-    def home_step(self) -> int:
-        """The first chord on the tonic, or else the first that sounds."""
-        sounding = list(self.chords.values()) or [0]
-        at_home = [s for s in sounding if self.harmonies[s][1].numeral.root.semitones % 12 == 0]
-        return (at_home or sounding)[0]
+    def home_step(self) -> int | None:
+        """The first chord on the tonic, if any is."""
+        for step in self.chords.values():
+            if self.harmonies[step][1].numeral.root.semitones % 12 == 0:
+                return step
+        return None
 
     @cached_property
     def scales(self) -> tuple[ShownScale, ...]:
-        """The scale that is held, over the home chord, then every other that is advised."""
-        steps = [self.home_step, *self.chords.values()]
+        """The scale that is held, over the home chord, then every other that is advised.
+
+        Where no chord is at home the scale stands by itself, unless it is each chord's own.
+        """
         found: dict[str, ShownScale] = {}
-        for step in steps:
-            chosen = replace(
-                self.selection, step=step, compare="", labels=self._labels, follow=step != steps[0]
-            )
+        plain = replace(self.selection, compare="", labels=self._labels, follow=True)
+        steps = list(self.chords.values())
+        if self.home_step is not None:
+            steps.insert(0, self.home_step)
+        elif not self.selection.formula.follows_chord or not steps:
+            scale = scale_on(self.selection.formula, HOME, self.selection.tonic)
+            found[scale.pretty] = ShownScale(scale.pretty, scale, "", scene(plain, "scale"))
+        for place, step in enumerate(steps):
+            # The first is the scale that is held, even if another is advised at home.
+            held = place == 0 and self.home_step is not None
+            chosen = replace(plain, step=step, follow=not held)
             harmony = self.harmonies[step][1]
             scale = shown_scale(chosen, harmony)
             over = harmony.numeral.chord(harmony.tonic).pretty

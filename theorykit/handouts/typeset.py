@@ -15,7 +15,7 @@ from theorykit.handouts.block import Part
 from theorykit.handouts.paper import MARGIN, Sheet
 
 #: Letters from here on are not in the handout's own fonts; they are looked for on the machine.
-_FAR_LETTERS = 0x2E80
+_FAR_LETTERS = "\u2e80"
 
 
 def typeset(
@@ -53,7 +53,7 @@ def typeset(
                 font_paths=[str(fonts())],
                 # What a machine has must not change what is printed, unless nothing else can
                 # print it.
-                ignore_system_fonts=all(ord(letter) < _FAR_LETTERS for letter in words),
+                ignore_system_fonts=max(words) < _FAR_LETTERS,
                 sys_inputs={"handout": words},
             )
     except RuntimeError as error:

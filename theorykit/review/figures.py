@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 #: A swing ratio below this is heard as even, one above as a shuffle (stipulated; a triplet is 2).
 _EVEN, _TRIPLET = 1.15, 1.75
+#: Of more scales than these, one that is met in a single bar is not worth its words.
+_MOST_SCALES = 3
 
 
 def figures(review: Review) -> list[str]:
@@ -56,8 +58,15 @@ def _of_shape(review: Review) -> list[str]:
 
 def _of_scales(review: Review) -> list[str]:
     by_scale = []
-    for scale in dict.fromkeys(bar.scale for bar in review.bars if bar.scale):
-        bars = [bar.bar for bar in review.bars if bar.scale == scale]
+    # A wrong note makes a scale of its own, which nobody meant.
+    rubbed = {finding.bar for finding in review.findings if finding.kind == "avoid"}
+    bars_of: dict[str, list[int]] = {}
+    for bar in review.bars:
+        if bar.scale and bar.bar not in rubbed:
+            bars_of.setdefault(bar.scale, []).append(bar.bar)
+    for scale, bars in bars_of.items():
+        if len(bars) < 2 and len(bars_of) > _MOST_SCALES:
+            continue
         # Through many choruses the list would be too long to read.
         once = review.take.choruses == 1
         where = bar_words(bars, review) if once else counted(len(bars), "bar")

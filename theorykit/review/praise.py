@@ -54,7 +54,8 @@ def _harmony(review: Review) -> list[str]:
     text = f"You follow the chords: at {every} changes you land on a note of the new chord"
     told = sum(change.guided for change in met)
     if guided is not None and guided >= GUIDED and told > 1:
-        text += f", {told} times on its third or seventh, which tell it best"
+        often = "each time" if told == len(met) else f"{told} times"
+        text += f", {often} on its third or seventh, which tell it best"
     return [f"{text}."]
 
 

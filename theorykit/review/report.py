@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from theorykit.review.figures import figures
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
 MOST_TASKS = 3
 #: More silence than this is hardly a solo (stipulated).
 _MOST_SILENCE = 0.6
+#: Where more of the notes than this share a place with another, they are finer than what a beat is
+#: cut into here (stipulated).
+_CROWDED = 0.1
 
 
 def report(review: Review) -> str:
@@ -38,20 +42,24 @@ def _opening(review: Review) -> str:
     title = "Your solo" if not title or "|" in title else title
     form = len(review.chart.bars) // review.take.choruses
     rounds = review.take.choruses
-    bars = counted(form, "bar")
+    bars, key = counted(form, "bar"), review.chart.key
     bars = bars if rounds == 1 else f"{rounds} times round {bars}"
     marked = f"{review.score} of 100"
     if review.take.moved:
         marked = "no points as long as the key is not sure"
     elif _little(review):
         marked = "too little yet to give points for"
-    first = f"{title} in {review.chart.key}, {bars}: {marked}."
+    first = f"{title} in {key.tonic.pretty} {key.mode}, {bars}: {marked}."
     # Nobody counts smaller parts than half a beat before he comes in.
     lead = round(review.offset * 2) / 2
     if lead > 0:
         first += f" Bar 1 comes after the first {counted(lead, 'beat')} of the recording."
     elif lead < 0:
         first += f" The recording starts {counted(-lead, 'beat')} into the form."
+    notes = review.notes
+    crowded = sum(note.note.start == after.note.start for note, after in pairwise(notes))
+    if crowded > _CROWDED * len(notes):
+        first += " Many notes are too quick to tell apart: what is said of them is a guess."
     return first
 
 
@@ -83,8 +91,8 @@ def work(review: Review) -> list[str]:
                 f"Breathe. From {bar_words([one.bar], review)} on: {one.words} {one.suggestion}"
             )
         else:
-            told.append(f"{_explained(same[0].words)} {same[0].suggestion}")
-    return told[:MOST_TASKS]
+            told.append(f"{same[0].words} {same[0].suggestion}")
+    return _explained(told[:MOST_TASKS])
 
 
 def _missed(same: Sequence[Finding], review: Review) -> str:
@@ -120,16 +128,22 @@ def _first(same: Sequence[Finding], review: Review) -> str:
 def _off_time(kind: str, same: Sequence[Finding], review: Review) -> str:
     worst = max(same, key=lambda finding: finding.severity)
     if len(same) == 1:
-        return f"In {place_words(worst, review)}, {_explained(worst.words)} {worst.suggestion}"
+        return f"In {place_words(worst, review)}, {worst.words} {worst.suggestion}"
     bars = bar_words([finding.bar for finding in same], review)
     return (
         f"{_number(len(same))} notes come {kind}, in {bars}. The one to start with is in "
-        f"{place_words(worst, review)}: {_explained(worst.words)} {worst.suggestion}"
+        f"{place_words(worst, review)}: {worst.words} {worst.suggestion}"
     )
 
 
-def _explained(words: str) -> str:
-    return words.replace(" ms ", " ms (thousandths of a second) ", 1)
+def _explained(tasks: Sequence[str]) -> list[str]:
+    """Milliseconds are explained where they first come."""
+    told = list(tasks)
+    for at, text in enumerate(told):
+        if " ms " in text:
+            told[at] = text.replace(" ms ", " ms (thousandths of a second) ", 1)
+            break
+    return told
 
 
 def _not_met(review: Review) -> str:

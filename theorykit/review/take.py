@@ -14,7 +14,7 @@ from theorykit.analysis.style import CHORD_TONE, Style
 from theorykit.errors import BadInput
 from theorykit.practice.line_chart import LineChart, Slot
 from theorykit.review.grid import Grid
-from theorykit.review.pace import found_pace
+from theorykit.review.pace import found_lean, found_pace
 from theorykit.score.score import Part, Score, ScoreNote
 from theorykit.theory.meter import read_meter
 
@@ -33,6 +33,8 @@ _OVER_THE_END = 0.05
 #: A take this far off every place, in beats, was not recorded from a beat on (stipulated).
 _LEAST_PHASE = Fraction(1, 8)
 _PHASES = 24
+#: So many notes are enough to tell by.
+_HEARD_FOR_PHASE = 200
 _BETTER = 0.5
 #: By how much more of its worth a take must suit the chart in another key for that to be said, and
 #: from how many notes on (stipulated).
@@ -155,10 +157,14 @@ def aligned(
     beat_seconds = 60 / used
     heard = _melody([(note.onset * scale, note) for note in part.notes], beat_seconds)
     onsets = [onset for onset, _ in heard]
+    # One who drags or rushes is followed, or the end of the take would be read as syncopation.
+    lean = Fraction(found_lean([float(onset) for onset in onsets]) if played else 1)
+    first = onsets[0]
+    level = [first + (onset - first) * lean.limit_denominator(10_000) for onset in onsets]
     phase = Fraction(0)
     if played and (count_in is None or pace != 1):
-        phase = _phase(grid, onsets, beat_seconds)
-    places, _ = grid.placed([onset - phase for onset in onsets], beat_seconds)
+        phase = _phase(grid, level, beat_seconds)
+    places, _ = grid.placed([onset - phase for onset in level], beat_seconds)
     if pace != 1:
         # With no click to be late of, the player's own middle is the measure.
         off = [onset - phase - place for onset, place in zip(onsets, places, strict=True)]
@@ -207,8 +213,9 @@ def _held(heard: Sequence[tuple[Fraction, ScoreNote]], index: int, scale: Fracti
     return max(sounding, Fraction(1, 100))
 
 
-def _phase(grid: Grid, onsets: Sequence[Fraction], beat_seconds: float) -> Fraction:
+def _phase(grid: Grid, every: Sequence[Fraction], beat_seconds: float) -> Fraction:
     """What part of a beat the recording begins before one; 0 if its notes lie near the beats."""
+    onsets = every[:_HEARD_FOR_PHASE]
 
     def cost(phase: Fraction) -> float:
         return grid.placed([onset - phase for onset in onsets], beat_seconds)[1]

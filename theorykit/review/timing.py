@@ -55,6 +55,9 @@ class Timing:
         For each note, milliseconds late against the player's own time.
     threshold : float
         From how many milliseconds on a note stands out.
+    bias : float
+        Milliseconds late of the click at the beginning: where a take drags, being late on the whole
+        is part of that.
     """
 
     mean: float
@@ -64,6 +67,7 @@ class Timing:
     offsets: tuple[float, ...]
     standing_out: tuple[float, ...]
     threshold: float
+    bias: float = 0.0
 
 
 def timing(take: Take, grid: Grid) -> Timing | None:
@@ -110,6 +114,7 @@ def timing(take: Take, grid: Grid) -> Timing | None:
         tuple(off),
         tuple(standing),
         threshold,
+        fmean(level),
     )
 
 
@@ -187,14 +192,15 @@ def _of_the_whole(time: Timing, tempo: float, bar_beats: Fraction) -> list[Findi
             f"Let the click sound {sparse}, and keep it there for a whole chorus.",
             abs(time.drift) / 150,
         )
-    if abs(time.mean) >= LEAST_BIAS:
-        kind, way = ("behind", "after") if time.mean > 0 else ("ahead", "before")
+    bias = time.bias
+    if abs(bias) >= LEAST_BIAS:
+        kind, way = ("behind", "after") if bias > 0 else ("ahead", "before")
         say(
             kind,
-            f"You play about {rounded(time.mean)} ms {way} the click throughout.",
+            f"You play about {rounded(bias)} ms {way} the click throughout.",
             "If you mean it as a feel, keep it; if not, check first that the recording itself "
-            "has no delay, then play long notes until you can't hear the click.",
-            abs(time.mean) / 100,
+            "has no delay, then play long notes until they cover the click.",
+            abs(bias) / 100,
         )
     if _scatter(time.standing_out) >= MOST_SCATTER:
         scatter = _scatter(time.standing_out)

@@ -70,7 +70,7 @@ def atlas_of(selection: Selection, kind: Kind) -> Atlas:
             kept = replace(selection, number=selection.kept)
             shown |= music_of(kept, kind, engraved=False)
         return shown
-    if kind == "progression":
+    if kind in {"progression", "ensemble"}:
         return _held_chords(selection)
     return {}
 
@@ -111,7 +111,7 @@ def whole_atlas(
     if "shapes" in kinds:
         chords = product(offer.instruments, range(12), offer.qualities, OMISSIONS)
         todo += [partial(_shapes, *each) for each in chords]
-    if {"progression", *OVER_A_CHART} & set(kinds):
+    if {"progression", "ensemble", *OVER_A_CHART} & set(kinds):
         charts = map(played_chart, offer.progressions)
         types = dict.fromkeys(each for chart in charts for each in _chart_types(chart))
         todo += [partial(_held, *each) for each in product(offer.instruments, types)]

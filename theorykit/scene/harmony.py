@@ -16,9 +16,12 @@ from theorykit.theory.pitch import Note
 from theorykit.theory.progression import ChartChord
 from theorykit.theory.scale import Scale, ScaleFormula
 
-#: What an explorer shows: a scale over the chord of the moment, a scale with no chord, a scale cut
+#: What an explorer shows: a scale over the chord of the moment (on one neck, or on several as an
+#: ensemble), a scale with no chord, a scale cut
 #: up along the neck, the shapes of a chord, a scale in a sequence, or a line over the changes.
-Kind = Literal["progression", "scale", "positions", "shapes", "sequences", "lines", "tunes"]
+Kind = Literal[
+    "progression", "scale", "ensemble", "positions", "shapes", "sequences", "lines", "tunes"
+]
 
 #: The chord that stands for the key where no chord sounds.
 HOME = Numeral.parse("I")

@@ -62,6 +62,7 @@ MENUS: dict[Kind, tuple[str, ...]] = {
         "labels",
     ),
     "scale": ("key", "scale", "compare", "instrument", "labels"),
+    "ensemble": ("key", "scale", "compare", "progression", "style", "feel", "labels"),
     "positions": ("key", "scale", "pattern", "instrument", "labels"),
     "shapes": ("root", "quality", "omit", "place", "instrument", "labels"),
     "sequences": ("key", "scale", "figure", "direction", "rhythm", "instrument", "labels"),

@@ -23,7 +23,7 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
     Parameters
     ----------
     selection : Selection
-    kind : {"progression", "scale", "positions", "shapes", "sequences", "lines", "tunes"}
+    kind : Kind
         A scale over the current chord of the chart, or with no chord, or cut up along the neck; the
         shapes of a chord; a scale in a sequence, a line over the changes, or a tune.
 
@@ -43,4 +43,5 @@ def scene(selection: Selection, kind: Kind = "progression") -> dict[str, Any]:
         return shape_scene(selection)
     if kind in WRITTEN:
         return sheet_scene(selection, kind)
-    return scale_scene(selection, kind)
+    # The necks of an ensemble are its view's own; see ``theorykit.scene.ensemble``.
+    return scale_scene(selection, "progression" if kind == "ensemble" else kind)

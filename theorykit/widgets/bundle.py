@@ -18,7 +18,11 @@ _COMMENT = re.compile(r"^[ \t]*(?:/\*\*.*?\*/|//[^\n]*)\n", re.MULTILINE | re.DO
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|class|const)\b)", re.MULTILINE)
 
 #: What the hosts add to the end of the joined modules, by the module that they start from.
-_ENDINGS = {"live": "export default { render: renderLive };\n", "page": "mountPage();\n"}
+_ENDINGS = {
+    "live": "export default { render: renderLive };\n",
+    "blank": "export default { render: renderBlank };\n",
+    "page": "mountPage();\n",
+}
 
 
 def module_source(name: str) -> str:
@@ -61,5 +65,5 @@ def joined_modules(*names: str) -> str:
 
 
 def host_module(host: str) -> str:
-    """The whole module of a host: ``"live"`` for a widget, ``"page"`` for a page."""
+    """The whole module of a host: ``"live"`` and ``"blank"`` for widgets, ``"page"`` for a page."""
     return joined_modules(host) + _ENDINGS[host]

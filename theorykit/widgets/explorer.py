@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import html
 import json
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 
 from ipywidgets import VBox, Widget, widget_serialization
-from traitlets import Instance
+from traitlets import Instance, List
 
+from theorykit.scene.ensemble import EnsembleNeck, ensemble_necks, ensemble_scene
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENUS, OFFERED
 from theorykit.widgets.figures import explorer_figures
@@ -22,12 +24,15 @@ class _ExplorerView(HostView):
     """The drawn part of an explorer."""
 
     study = Instance(Widget).tag(sync=True, **widget_serialization)
+    necks = List().tag(sync=True)
 
 
 class _Explorer(VBox):
     """Selectors above a view: what all explorers share."""
 
     _kind: Kind
+    #: Of an ensemble; the others show the study's own.
+    _necks: tuple[EnsembleNeck, ...] = ()
 
     def __init__(self, study: Study | None = None, **choices: Any) -> None:
         if study is None:
@@ -37,12 +42,19 @@ class _Explorer(VBox):
                 setattr(study, name, value)
         self.study = study
         study.chart_positions_and_shapes(self._kind)
-        view = _ExplorerView(study=study, kind=self._kind, figures=explorer_figures())
+        view = _ExplorerView(
+            study=study,
+            kind=self._kind,
+            necks=[asdict(neck) for neck in self._necks],
+            figures=explorer_figures(),
+        )
         super().__init__([selectors(study, self._kind), view])
+        # What fills the window when it is presented.
+        self.add_class("tk-stage")
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         bundle = super()._repr_mimebundle_(**kwargs)
-        bundle["text/html"] = static_figure(self.study, self._kind)
+        bundle["text/html"] = static_figure(self.study, self._kind, self._necks)
         return bundle
 
 
@@ -63,6 +75,55 @@ class ProgressionExplorer(_Explorer):
     """
 
     _kind = "progression"
+
+
+class EnsembleExplorer(_Explorer):
+    """A scale over a progression on several necks at once, one under another.
+
+    Parameters
+    ----------
+    study : Study, optional
+        A study to share with other explorers; a new one if not given.
+    instruments : sequence of str
+        From top to bottom, six at most.
+    capos : mapping, optional
+        The fret of the capo by instrument, e.g. ``{"guitar": 2}``. A study's capo is not theirs.
+    **choices
+        Traits of the study, e.g. ``key="A"``, ``progression="12-bar blues"``. Its instrument is the
+        band's; the first of the necks if neither a study nor an instrument is given.
+
+    Raises
+    ------
+    BadInput
+        With the choice that can't be used.
+
+    Examples
+    --------
+    >>> wall = EnsembleExplorer(instruments=("mandolin", "guitar"), key="A")
+    >>> wall.instruments, wall.study.instrument
+    (('mandolin', 'guitar'), 'mandolin')
+    """
+
+    _kind = "ensemble"
+
+    def __init__(
+        self,
+        study: Study | None = None,
+        instruments: Sequence[str] = ("mandolin", "guitar", "fiddle"),
+        capos: Mapping[str, int] | None = None,
+        **choices: Any,
+    ) -> None:
+        self._necks = ensemble_necks(instruments, capos)
+        if study is None:
+            study = Study(**{"instrument": self._necks[0].instrument, **choices})
+            choices = {}
+        study.offer_instruments(self.instruments)
+        super().__init__(study, **choices)
+
+    @property
+    def instruments(self) -> tuple[str, ...]:
+        """The instruments by their proper names."""
+        return tuple(neck.instrument for neck in self._necks)
 
 
 class ScaleExplorer(_Explorer):
@@ -162,7 +223,7 @@ class LineExplorer(_Explorer):
     _kind = "lines"
 
 
-def static_figure(study: Study, kind: Kind) -> str:
+def static_figure(study: Study, kind: Kind, necks: Sequence[EnsembleNeck] = ()) -> str:
     """What a notebook keeps of an explorer where no kernel runs, and what a page is made from.
 
     The choices are kept by name, so that a notebook stays small; the export adds the table.
@@ -175,13 +236,20 @@ def static_figure(study: Study, kind: Kind) -> str:
         if name not in MENUS[kind]
     }
     offer = replace(offer, **unused)
+    if necks:
+        played = (selection.instrument, *(neck.instrument for neck in necks))
+        offer = replace(offer, instruments=tuple(dict.fromkeys(played)))
+        alternatives = [neck["alt"] for neck in ensemble_scene(selection, necks)["necks"]]
+    else:
+        alternatives = [picture["alt"]["neck"]]
     payload = {
         "study": study.model_id,
         "kind": kind,
+        "necks": [asdict(neck) for neck in necks],
         "selection": asdict(selection),
         "offer": asdict(offer),
     }
-    items = [picture["sentence"], picture["alt"]["neck"]]
+    items = [picture["sentence"], *alternatives]
     items += [shape["text"] for shape in picture.get("shapes", [])]
     items += [
         f"Bar {chord['bar']}: {chord['numeral']}, {chord['chord']}: {chord['short']}"

@@ -25,6 +25,7 @@ from theorykit.scene.selection import (
 )
 from theorykit.scene.selection_file import load_selection, save_selection
 from theorykit.scene.table import scene_table
+from theorykit.widgets.origin import origin_of
 
 #: Choices that a menu holds by number; the others are as they are.
 _MENUS = tuple(MENU_WORDS)
@@ -159,6 +160,10 @@ class Study(Widget):
     rhythm_index = Int(0).tag(sync=True)
     level_index = Int(0).tag(sync=True)
     grit_index = Int(0).tag(sync=True)
+    #: The name by which a notebook keeps what is chosen, and whether anything was chosen since the
+    #: study was made.
+    origin = Unicode("").tag(sync=True)
+    touched = Bool(False).tag(sync=True)
     table = Dict().tag(sync=True)
     atlas = Dict().tag(sync=True)
 
@@ -202,7 +207,10 @@ class Study(Widget):
         state = {name: getattr(selection, name) for name in (*_MENUS, *_PLAIN)}
         indices = {f"{name}_index": self.options(name).index(state[name]) for name in _MENUS}
         self._kinds: set[Kind] = set()
-        super().__init__(table=scene_table(self._offer), **state, **indices)
+        self._begun = False
+        origin = origin_of((selection, self._offer))
+        super().__init__(table=scene_table(self._offer), origin=origin, **state, **indices)
+        self._begun = True
 
     @property
     def selection(self) -> Selection:
@@ -237,6 +245,10 @@ class Study(Widget):
         """What a menu offers, by the trait that it sets; the empty text compares nothing."""
         return options(self._offer, name)
 
+    def offer_instruments(self, names: Sequence[str]) -> None:
+        """Have the table hold these necks too, by their proper names."""
+        self._widen(self._offer.joined(Offer((), (), (), tuple(names), ())))
+
     def chart_positions_and_shapes(self, kind: Kind) -> None:
         """From now on, keep the atlas ready for what an explorer of this kind shows."""
         self._kinds.add(kind)
@@ -262,14 +274,21 @@ class Study(Widget):
     def _follow_name(self, change: Any) -> None:
         name, value = change["name"], change["new"]
         with self.hold_sync():
-            offer = self._offer.including(self.selection)
-            if offer != self._offer:
-                self._offer = offer
-                self.table = scene_table(offer)
+            self._widen(self._offer.including(self.selection))
             setattr(self, f"{name}_index", self.options(name).index(value))
             self._fill_atlas()
             if name == "progression" and self.step >= len(self.selection.chart.chords):
                 self.step = 0
+
+    def _widen(self, offer: Offer) -> None:
+        if offer != self._offer:
+            self._offer = offer
+            self.table = scene_table(offer)
+
+    @observe(*_MENUS, *_PLAIN)
+    def _touch(self, _change: Any) -> None:
+        if self._begun:
+            self.touched = True
 
     @observe("capo", "comp_held", "number", "kept", "tune")
     def _follow_hold(self, _change: Any) -> None:

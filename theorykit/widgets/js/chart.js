@@ -63,6 +63,10 @@ export class Chart {
     return this.#barOf(this.#cells[this.step]);
   }
 
+  get stepCount() {
+    return this.#cells.length;
+  }
+
   get barCount() {
     return this.#bars.length;
   }

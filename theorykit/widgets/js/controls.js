@@ -22,11 +22,11 @@ export class PlayerControls {
 
   /**
    * @param {object} actions functions by name; see SoundPanel
-   * @param {{overChords: boolean, given: boolean, lines: object, tempo: number[]}} options whether there are changes to play,
-   *   and whether they are given, so that nothing of them can be chosen; the words of the buttons that play a line, by what
-   *   they play; slowest and fastest
+   * @param {{overChords: boolean, given: boolean, asks: boolean, lines: object, tempo: number[]}} options whether there are
+   *   changes to play, whether they are given, so that nothing of them can be chosen, and whether a class can be asked about
+   *   them; the words of the buttons that play a line, by what they play; slowest and fastest
    */
-  constructor(actions, { overChords, given, lines, tempo }) {
+  constructor(actions, { overChords, given, asks, lines, tempo }) {
     this.#actions = actions;
     this.#lines = lines;
     this.#overChords = overChords;
@@ -35,7 +35,7 @@ export class PlayerControls {
     this.element.setAttribute("role", "group");
     this.element.setAttribute("aria-label", "Player");
     this.mixer = new PartMixer(actions.setPart);
-    this.element.append(this.#row(tempo), this.#further(tempo), this.#notes());
+    this.element.append(this.#row(tempo), this.#further(tempo, asks), this.#notes());
     this.switches = this.#switchRow();
   }
 
@@ -91,13 +91,13 @@ export class PlayerControls {
     return slot;
   }
 
-  #further(tempo) {
+  #further(tempo, asks) {
     this.panel = makeElement("div", "tk-further");
     this.panel.id = `tk-further-${++panelCount}`;
     this.panel.hidden = true;
     this.more.setAttribute("aria-controls", this.panel.id);
     this.more.setAttribute("aria-expanded", "false");
-    this.keys = controlGroup("Keys, while the focus is in this explorer", keyList(this.#overChords));
+    this.keys = controlGroup("Keys, while the focus is in this explorer", keyList({ chart: this.#overChords, asks }));
     this.keys.tabIndex = -1;
     this.panel.append(this.#practice(tempo), this.mixer.element, this.keys);
     return this.panel;

@@ -1,9 +1,10 @@
 /** An explorer: sentence, neck, keyboard, legend and sound over one study, and what its kind has besides. */
 import { bandScore, positionScore, shapeScore, scaleScore } from "./band.js";
 import { Chart, makeElement, paintLegend } from "./chart.js";
-import { EmbeddedFigure, paintBoard, paintKeyboard, paintNeck, paintRings, paintRuler, repaintSoon } from "./figures.js";
+import { EmbeddedFigure, paintBoard, paintMarks, paintRings, paintRuler, repaintSoon } from "./figures.js";
+import { TeacherDesk } from "./desk.js";
 import { positionSceneOf } from "./positions.js";
-import { chartBars, neckCells, sceneOf } from "./scene.js";
+import { chartBars, labelled, neckCells, sceneOf } from "./scene.js";
 import { SheetView, lineAfter, sheetEvents, sheetSceneOf, sheetScore, sheetsOf } from "./sheet.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
@@ -62,6 +63,7 @@ export function readChoice(study) {
 /** What each kind of explorer shows and plays. */
 const KINDS = {
   progression: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale" }, overChords: true },
+  ensemble: { figures: ["neck", "keyboard"], lines: { scale: "Hear the scale" }, overChords: true },
   scale: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale", other: "Hear the other" } },
   positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true },
   shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
@@ -83,9 +85,11 @@ export class Explorer {
   #changed = new Set();
   #listeners = [];
   #scene = null;
-  #cursor = { string: 1, fret: 0 };
+  /** One, or a wall of them: {name, instrument (its name; null for the study's), capo, board, title, marks}. */
+  #necks = [];
+  #cursor = { neck: 0, string: 1, fret: 0 };
   #cursorShown = false;
-  #board = "";
+  #desk;
   #tapped = null;
   #sounding = [];
   #next = [];
@@ -97,20 +101,23 @@ export class Explorer {
    * @param {object} options
    * @param {object} options.study a widget model, or the page's stand-in for one
    * @param {string} options.kind one of `KINDS`
+   * @param {object[]} options.necks of several instruments, one under another: {instrument (its name), capo}
    * @param {object} options.figures Bokeh's json items: `neck`, `keyboard`, `ruler`
    * @param {HTMLElement} options.element
    * @param {object} options.bokeh
    * @returns {Promise<Explorer>}
    */
-  static async open({ study, kind, figures, element, bokeh }) {
+  static async open({ study, kind, necks = [], figures, element, bokeh }) {
     const explorer = new Explorer();
     explorer.#study = study;
     explorer.#kind = kind;
+    const wall = necks.length ? necks : [{ instrument: null }];
+    explorer.#necks = wall.map((neck, i) => ({ ...neck, name: i ? `neck ${i + 1}` : "neck", board: "" }));
     explorer.#build(element);
-    for (const name of KINDS[kind].figures) {
-      explorer.#figures[name] = await EmbeddedFigure.embed(bokeh, figures[name], explorer.places[name]);
+    for (const [name, place] of Object.entries(explorer.places)) {
+      explorer.#figures[name] = await EmbeddedFigure.embed(bokeh, figures[name.split(" ")[0]], place);
     }
-    explorer.#figures.neck.onTap((x, y) => explorer.#tapNeck(x, y));
+    explorer.#necks.forEach(({ name }, number) => explorer.#figures[name].onTap((x, y) => explorer.#tapNeck(number, x, y)));
     explorer.#figures.keyboard.onTap((x, y) => explorer.#tapKeyboard(x, y));
     for (const [name, trait] of Object.entries(STUDY_TRAITS)) {
       const listener = () => explorer.#note(name);
@@ -132,23 +139,21 @@ export class Explorer {
     this.#status = makeElement("p", "tk-status", "Tap the neck or a key to hear it and name it.");
     this.#status.setAttribute("role", "status");
     this.places = {};
-    const frames = Object.fromEntries(figures.map((name) => [name, this.#place(name)]));
-    this.#neckTitle = makeElement("p", "tk-title");
-    frames.neck.prepend(this.#neckTitle);
+    const wall = this.#necks.map((neck, number) => this.#makeNeck(neck, number));
+    const frames = Object.fromEntries(figures.filter((name) => name !== "neck").map((name) => [name, this.#place(name)]));
     if (frames.ruler) {
       this.#rulerTitle = makeElement("p", "tk-title");
       frames.ruler.prepend(this.#rulerTitle);
     }
     frames.keyboard.prepend(makeElement("p", "tk-title", "Keyboard"));
     const pair = makeElement("div", "tk-pair");
-    pair.append(...figures.filter((name) => name !== "neck").map((name) => frames[name]));
-    this.#makeNeckKeys(frames.neck);
+    pair.append(...Object.values(frames));
     const choosers = this.#makeChoosers();
     this.#sound = new SoundPanel(
       {
         choice: () => this.#choice(),
         tempos: this.#study.get("table").tempo,
-        voice: () => this.#voice(),
+        voice: (instrument) => this.#voice(instrument),
         changes: (swing) => this.#changes(swing),
         chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
@@ -159,16 +164,62 @@ export class Explorer {
         // Read aloud at each chord, the sentence would talk into the music.
         showPlaying: (on) => this.#sentence.setAttribute("aria-live", on ? "off" : "polite"),
         say: (text) => this.#say(text),
+        asks: this.#asks,
       },
       lines,
     );
-    this.#forgetKeys = listenForKeys(root, this.#sound.actions);
-    root.append(...choosers, this.#sound.element, this.#sentence);
+    this.#desk = this.#makeDesk(root);
+    const stop = () => this.#desk.leave() || this.#sound.stop();
+    this.#forgetKeys = listenForKeys(root, { ...this.#sound.actions, ...this.#desk.actions, stop });
+    const said = makeElement("div", "tk-said");
+    said.append(this.#sentence, this.#desk.answerButton);
+    root.append(this.#desk.element, ...choosers, this.#sound.element, said);
     if (overChords) root.append(this.#sound.switches);
     if (this.#sheet) root.append(this.#sheet.element);
-    root.append(frames.neck, this.#makeSwitches(), this.#legend, this.#status, pair);
+    root.append(...wall, this.#makeSwitches(), this.#legend, this.#status, pair);
     element.append(root);
     this.element = root;
+  }
+
+  /** Whether a class can be asked at each chord: written music would tell. */
+  get #asks() {
+    const { overChords = false, sheet = false } = KINDS[this.#kind];
+    return overChords && !sheet;
+  }
+
+  #makeDesk(root) {
+    return new TeacherDesk(root, {
+      study: this.#study,
+      traits: STUDY_TRAITS,
+      chart: KINDS[this.#kind].overChords ? this.#chart : null,
+      asks: this.#asks,
+      step: () => this.#scene?.step ?? 0,
+      setStep: (step) => this.#set("step", step),
+      pictures: () => [...this.#necks.map(({ name, marks }) => [name, marks]), ["keyboard", this.#scene.keyboard]],
+      usualHeight: () => this.#usualHeight(),
+      setScale: (scale) => this.#rescale(scale),
+      repaint: () => this.#paint(),
+      say: (text) => this.#say(text),
+    });
+  }
+
+  /** Of the necks together, in pixels at the usual scale. */
+  #usualHeight() {
+    const { instruments } = this.#study.get("table");
+    return this.#necks.reduce((sum, _, number) => sum + instruments[this.#neckChoice(number).instrument].board.height, 0);
+  }
+
+  #rescale(scale) {
+    for (const figure of Object.values(this.#figures)) figure.setScale(scale);
+    if (this.#scene) this.#paint();
+  }
+
+  #makeNeck(neck, number) {
+    const frame = this.#place(neck.name);
+    neck.title = makeElement("p", "tk-title");
+    frame.prepend(neck.title);
+    this.#makeNeckKeys(frame, number);
+    return frame;
   }
 
   /** What stands above the sentence, by the kind of the explorer. */
@@ -231,14 +282,27 @@ export class Explorer {
     return { bars: chartBars(table, choice), ...score };
   }
 
-  #voice() {
-    return this.#study.get("table").instruments[this.#choice().instrument].voice;
+  #voice(instrument = this.#choice().instrument) {
+    return this.#study.get("table").instruments[instrument].voice;
   }
 
   /** What is chosen, as this kind of explorer takes it: written music is for a neck with no capo. */
   #choice() {
     const choice = readChoice(this.#study);
-    return this.#sheet ? { ...choice, capo: 0 } : choice;
+    const { labels } = this.#study.get("table");
+    if (this.#sheet) choice.capo = 0;
+    // What is covered needs something under the cover.
+    if (this.#desk?.covers && labels[choice.labels] === "hidden") choice.labels = 0;
+    return choice;
+  }
+
+  /** The same for one of the necks. */
+  #neckChoice(number) {
+    const { instrument, capo } = this.#necks[number];
+    const choice = this.#choice();
+    if (!instrument) return choice;
+    const { instruments } = this.#study.get("table");
+    return { ...choice, capo, instrument: instruments.findIndex(({ name }) => name === instrument) };
   }
 
   #chooseShape(number) {
@@ -300,12 +364,11 @@ export class Explorer {
   #sentence;
   #legend;
   #status;
-  #neckTitle;
   #rulerTitle;
   #sound;
 
   #place(name) {
-    const frame = makeElement("div", `tk-figure tk-${name}`);
+    const frame = makeElement("div", `tk-figure tk-${name.split(" ")[0]}`);
     this.places[name] = makeElement("div", "tk-picture");
     this.places[name].setAttribute("role", "img");
     frame.append(this.places[name]);
@@ -331,6 +394,7 @@ export class Explorer {
     if (this.#kind === "shapes") this.#followChord(changed);
     if (this.#sheet && SHEET_CHOICES.some((name) => changed.has(name)) && !changed.has("note")) this.#set("note", -1);
     if (this.#kind === "positions" && changed.has("pattern")) this.#set("position", 0);
+    this.#desk.follows(changed);
     if ([...changed].some((name) => name !== "tempo")) this.#paint();
     this.#sound.follows(changed);
   }
@@ -338,17 +402,24 @@ export class Explorer {
   #paint() {
     const table = this.#study.get("table");
     const choice = this.#choice();
-    const { neck, keyboard, ruler } = this.#figures;
+    const { keyboard, ruler } = this.#figures;
     this.#scene = this.#sceneOf(table, choice);
     if (choice.omit === 0) this.#whole = this.#scene.shapes?.[this.#scene.shape]?.frets ?? null;
+    this.#necks.forEach((neck, number) => this.#paintNeck(table, neck, number));
+    if (ruler) paintRuler(ruler, table, this.#desk.seenRuler(this.#scene.ruler));
+    paintMarks(keyboard, table, "keyboard", this.#desk.seen("keyboard", this.#scene.keyboard));
+    return repaintSoon(this.#repaint);
+  }
+
+  #paintNeck(table, neck, number) {
+    const choice = this.#neckChoice(number);
+    const figure = this.#figures[neck.name];
     const { instrument, capo, left_handed: leftHanded } = choice;
     const board = `${instrument} ${capo} ${leftHanded} ${table.instruments.length}`;
-    if (board !== this.#board) paintBoard(neck, table, table.instruments[instrument], { capo, leftHanded });
-    this.#board = board;
-    paintNeck(neck, table, this.#scene);
-    if (ruler) paintRuler(ruler, table, this.#scene);
-    paintKeyboard(keyboard, table, this.#scene);
-    return repaintSoon(this.#repaint);
+    if (board !== neck.board) paintBoard(figure, table, table.instruments[instrument], { capo, leftHanded });
+    neck.board = board;
+    neck.marks = neck.instrument ? labelled(choice, table, this.#cells(number), this.#scene.marks) : this.#scene.neck;
+    paintMarks(figure, table, "neck", this.#desk.seen(neck.name, neck.marks));
   }
 
   #sceneOf(table, choice) {
@@ -356,7 +427,7 @@ export class Explorer {
     if (this.#kind === "positions") return positionSceneOf(table, choice, atlas);
     if (this.#kind === "shapes") return shapeSceneOf(table, choice, atlas);
     if (this.#sheet) return sheetSceneOf(table, choice, atlas, this.#kind, Boolean(this.#study.whole));
-    return sceneOf(table, choice, this.#kind);
+    return sceneOf(table, choice, this.#kind === "scale" ? "scale" : "progression");
   }
 
   /**
@@ -381,7 +452,10 @@ export class Explorer {
   #paintWords() {
     const table = this.#study.get("table");
     const choice = this.#choice();
-    this.#chart?.paint(this.#scene);
+    const { step, chart, sentence } = this.#scene;
+    const { hidden } = this.#desk;
+    const heading = hidden ? askedHeading(chart.flat()[step]) : this.#scene.heading;
+    this.#chart?.paint({ ...this.#scene, heading, chart: this.#desk.seenChart(chart) });
     if (this.#sheet) {
       this.#sheet.paint(table, this.#scene, this.#study.get("atlas"), choice, this.#sheets().shown);
       this.#paintRings();
@@ -389,13 +463,29 @@ export class Explorer {
     const starts = table.instruments[choice.instrument].strings.map(({ start }) => start).reverse();
     this.#strip?.paint(this.#scene, { starts, leftHanded: choice.left_handed });
     for (const [name, box] of this.#switches) box.checked = choice[name];
-    this.#sentence.textContent = this.#scene.sentence;
-    this.#sentence.dataset.verdict = this.#scene.chart.flat()[this.#scene.step]?.verdict ?? "none";
+    this.#sentence.textContent = hidden ? `${heading}: what would you play?` : sentence;
+    this.#sentence.dataset.verdict = hidden ? "none" : chart.flat()[step]?.verdict ?? "none";
+    this.#desk.paint();
     paintLegend(this.#legend, table, this.#scene, this.#comparedNames(table, choice));
-    this.#neckTitle.textContent = this.#scene.heading;
+    this.#necks.forEach((neck, number) => this.#paintNeckTitle(table, neck, number, heading));
     if (this.#rulerTitle) this.#paintRulerTitle(table, choice);
-    for (const [name, place] of Object.entries(this.places)) place.setAttribute("aria-label", this.#scene.alt[name]);
+    this.#describe("keyboard", this.#scene.alt.keyboard, this.#scene.keyboard, heading);
+    if (this.places.ruler) this.#describe("ruler", this.#scene.alt.ruler, this.#scene.keyboard, heading);
     this.#sound.paint(choice);
+  }
+
+  #paintNeckTitle(table, { name, title, marks }, number, heading) {
+    const words = table.instruments[this.#neckChoice(number).instrument].name;
+    const called = `${words[0].toUpperCase()}${words.slice(1)}`;
+    const { instrument, capo } = this.#necks[number];
+    const tuned = capo ? `${called}, capo ${capo}` : called;
+    title.textContent = instrument ? `${tuned}: ${heading}` : heading;
+    this.#describe(name, this.#scene.alt.neck.replace(/^.*? neck, /, `${called} neck, `), marks, `${called} neck, ${heading}`);
+  }
+
+  /** The text alternative of a picture. */
+  #describe(name, text, marks, heading) {
+    this.places[name].setAttribute("aria-label", this.#desk.alternative(name, text, marks, heading));
   }
 
   /** What the two that are compared are called. */
@@ -418,23 +508,24 @@ export class Explorer {
     this.#rulerTitle.textContent = `Half steps from ${first}: scale above${below}`;
   }
 
-  #cells() {
-    const { instrument, capo } = this.#choice();
+  #cells(number = 0) {
+    const { instrument, capo } = this.#neckChoice(number);
     return neckCells(this.#study.get("table").instruments[instrument], capo);
   }
 
-  #tapNeck(x, y) {
+  #tapNeck(number, x, y) {
     const string = Math.round(-y);
-    const cells = this.#cells().filter((cell) => cell.string === string);
+    const cells = this.#cells(number).filter((cell) => cell.string === string);
     if (cells.length === 0) return;
     const nearest = cells.reduce((best, cell) => (Math.abs(cell.x - x) < Math.abs(best.x - x) ? cell : best));
-    this.#cursor = nearest;
-    this.#soundCell(nearest);
+    this.#cursor = { ...nearest, neck: number };
+    this.#soundCell(nearest, number);
   }
 
-  #soundCell(cell) {
+  #soundCell(cell, number) {
     const where = cell.fret === 0 ? `open string ${cell.string}` : `string ${cell.string}, fret ${cell.fret}`;
-    this.#soundNote(cell.midi, where, cell);
+    this.#desk.tapped(this.#necks[number].name, cell);
+    this.#soundNote(cell.midi, where, { cell, neck: number });
   }
 
   #tapKeyboard(x, y) {
@@ -442,54 +533,61 @@ export class Explorer {
     const under = ({ left, width, bottom }) => x >= left && x <= left + width && y >= bottom;
     // Black keys lie over the white ones.
     const key = keys.findLast(under);
-    if (key) this.#soundNote(key.midi, "", null);
+    if (!key) return;
+    this.#desk.tapped("keyboard", { midi: key.midi });
+    this.#soundNote(key.midi, "", {});
   }
 
-  #soundNote(midi, where, cell) {
+  #soundNote(midi, where, { cell = null, neck = 0 }) {
     const table = this.#study.get("table");
     const pitchClass = midi % 12;
     const mark = this.#scene.marks[pitchClass];
     const { names, semi } = table.keys[this.#scene.key];
     const name = mark?.name ?? names[table.chromatic[(pitchClass - semi + 12) % 12]];
     const told = mark ? `${mark.degree}, ${table.codes[mark.role].words}` : "not in the scale";
-    this.#say([name, where, told].filter(Boolean).join(" · "));
-    this.#sound.tap(midi);
-    this.#showTapped({ midi, cell });
+    this.#say([name, where, !this.#desk.hidden && told].filter(Boolean).join(" · "));
+    this.#sound.tap(midi, this.#neckChoice(neck).instrument);
+    this.#showTapped({ midi, cell, neck });
   }
 
-  #makeNeckKeys(frame) {
+  #makeNeckKeys(frame, number) {
     frame.tabIndex = 0;
     frame.setAttribute("role", "application");
-    frame.setAttribute("aria-label", "Neck: arrow keys move over it, Enter sounds a note and names it");
+    const named = this.#necks[number].instrument ?? "neck";
+    frame.setAttribute("aria-label", `${named[0].toUpperCase()}${named.slice(1)}: arrow keys move over it, Enter sounds a note and names it`);
     const moves = { ArrowRight: [0, 1], ArrowLeft: [0, -1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
     frame.addEventListener("keydown", (event) => {
       if (event.altKey || event.ctrlKey || event.metaKey) return;
       if (event.key in moves) this.#moveCursor(...moves[event.key]);
-      else if (event.key === "Enter") this.#soundCell(this.#cursorCell());
+      else if (event.key === "Enter") this.#soundCell(this.#cursorCell(), number);
       else return;
       event.preventDefault();
       event.stopPropagation();
     });
-    frame.addEventListener("focus", () => this.#moveCursor(0, 0));
+    frame.addEventListener("focus", () => {
+      if (this.#cursor.neck !== number) this.#cursor = { ...this.#cursor, neck: number };
+      this.#moveCursor(0, 0);
+    });
     frame.addEventListener("blur", () => this.#showCursor(false));
   }
 
   #cursorCell() {
-    const cells = this.#cells();
+    const cells = this.#cells(this.#cursor.neck);
     const onString = cells.filter(({ string }) => string === this.#cursor.string);
     const found = onString.find(({ fret }) => fret === this.#cursor.fret);
     return found ?? onString[0] ?? cells[0];
   }
 
   #moveCursor(strings, frets) {
-    const all = this.#cells();
+    const { neck } = this.#cursor;
+    const all = this.#cells(neck);
     const here = this.#cursorCell();
     const last = Math.max(...all.map(({ string }) => string));
     const string = Math.min(Math.max(here.string + strings, 1), last);
     const line = all.filter((cell) => cell.string === string);
     let next = line.reduce((best, cell) => (Math.abs(cell.x - here.x) < Math.abs(best.x - here.x) ? cell : best));
     if (frets) next = line[Math.min(Math.max(line.indexOf(next) + frets, 0), line.length - 1)];
-    this.#cursor = next;
+    this.#cursor = { ...next, neck };
     this.#showCursor(true);
   }
 
@@ -512,23 +610,26 @@ export class Explorer {
   }
 
   #paintRings() {
-    const { neck, keyboard } = this.#figures;
-    const cells = this.#sounding.length || this.#next.length ? this.#cells() : [];
+    const { keyboard } = this.#figures;
     const placed = this.#sheet ? this.#placedNotes() : null;
     this.#sheet?.light(placed.numbers);
-    const onNeck = (midis) => cells.filter(({ midi }) => midis.includes(midi));
     // The keyboard has two octaves: a note outside is shown in the nearest of them.
     const keys = this.#study.get("table").keyboard;
     const onKeys = (midis) => midis.map((midi) => keys.find((key) => key.midi === midi) ?? keys.find((key) => key.midi % 12 === midi % 12));
     const tapped = this.#tapped ? [this.#tapped] : [];
-    const cursor = this.#cursorShown ? [this.#cursorCell()] : [];
     const rings = (places, style) => places.map(({ x, y }) => ({ x, y, style }));
-    paintRings(neck, "neck-rings", [
-      ...rings(placed?.now ?? [], "sounding"),
-      ...rings([...(placed ? [] : onNeck(this.#sounding)), ...tapped.flatMap(({ cell }) => cell ?? [])], "sounding"),
-      ...rings(placed?.next ?? onNeck(this.#next), "next"),
-      ...rings(cursor, "cursor"),
-    ]);
+    this.#necks.forEach(({ name }, number) => {
+      const cells = this.#sounding.length || this.#next.length ? this.#cells(number) : [];
+      const onNeck = (midis) => cells.filter(({ midi }) => midis.includes(midi));
+      const here = tapped.filter(({ neck }) => neck === number).flatMap(({ cell }) => cell ?? []);
+      const cursor = this.#cursorShown && this.#cursor.neck === number ? [this.#cursorCell()] : [];
+      paintRings(this.#figures[name], "neck-rings", [
+        ...rings(placed?.now ?? [], "sounding"),
+        ...rings([...(placed ? [] : onNeck(this.#sounding)), ...here], "sounding"),
+        ...rings(placed?.next ?? onNeck(this.#next), "next"),
+        ...rings(cursor, "cursor"),
+      ]);
+    });
     paintRings(keyboard, "keyboard-rings", [
       ...rings(onKeys([...this.#sounding, ...tapped.map(({ midi }) => midi)]), "sounding"),
       ...rings(onKeys(this.#next), "next"),
@@ -556,12 +657,18 @@ export class Explorer {
   /** Take the explorer off the page, and all that it holds with it. */
   remove() {
     this.#forgetKeys();
+    this.#desk.remove();
     this.#sound.remove();
     for (const [event, listener] of this.#listeners) this.#study.off(event, listener);
     for (const figure of Object.values(this.#figures)) figure.remove();
     this.#figures = {};
     this.element.remove();
   }
+}
+
+/** What is asked at a chord. */
+function askedHeading({ bar, numeral, chord }) {
+  return `Bar ${bar}: ${[numeral, chord].filter(Boolean).join(", ")}`;
 }
 
 /** The places of a neck that a shape holds, the lowest string first. */

@@ -7,6 +7,9 @@ export class EmbeddedFigure {
   #views;
   #sources = new Map();
   #pending = [];
+  #height = 0;
+  /** How much larger than usual marks and words are drawn. */
+  scale = 1;
 
   /** @param {object} bokeh the BokehJS namespace; @param {object} item from Python's `json_item` */
   static async embed(bokeh, item, element) {
@@ -18,6 +21,7 @@ export class EmbeddedFigure {
     for (const view of figure.#views) quietSpareGlyphs(view);
     figure.document = figure.#views[0].model.document;
     figure.model = figure.#views[0].model;
+    figure.#height = figure.model.height;
     return figure;
   }
 
@@ -59,6 +63,26 @@ export class EmbeddedFigure {
     y_range.setv({ start: bottom, end: top });
   }
 
+  /** Its height in pixels at the usual scale. */
+  setHeight(height) {
+    this.#height = height;
+    const scaled = Math.round(height * this.scale);
+    if (this.model.height !== scaled) this.model.height = scaled;
+  }
+
+  /** Draw everything larger; marks take it in when they are painted next. */
+  setScale(scale) {
+    if (scale === this.scale) return;
+    const before = this.scale;
+    this.scale = scale;
+    this.setHeight(this.#height);
+    for (const { glyph } of this.model.renderers) {
+      if (glyph?.text_font_size) glyph.text_font_size = { value: `${FONT_SIZE * scale}px` };
+      // Rings and inlays have one size for all.
+      if (typeof glyph?.size?.value === "number") glyph.size = { value: (glyph.size.value / before) * scale };
+    }
+  }
+
   onTap(listener) {
     // Two quick taps side by side, as in a fast run, come as a tap and a "doubletap".
     for (const name of ["tap", "doubletap"]) this.model.on_event(name, ({ x, y }) => listener(x, y));
@@ -79,6 +103,8 @@ export class EmbeddedFigure {
   }
 }
 
+/** Of the words on a figure, in pixels; see `plots/mark.py`. */
+const FONT_SIZE = 12;
 const SPARE_GLYPHS = ["selection_glyph", "nonselection_glyph", "muted_glyph", "decimated_glyph"];
 const SPARE_WORK = ["set_data", "set_visuals", "after_visuals", "after_lazy_visuals", "map_data"];
 
@@ -127,7 +153,7 @@ async function repaintWaiting() {
 const ROW_STEP = 16;
 
 /** Columns for marks, each {x, y, role, label}; rows that are left over lie nowhere. */
-function markColumns(table, shown) {
+function markColumns(table, shown, scale = 1) {
   const spare = { x: NaN, y: NaN, role: Object.keys(table.codes)[0], label: "" };
   const marks = [...shown, ...Array((ROW_STEP - (shown.length % ROW_STEP)) % ROW_STEP).fill(spare)];
   const code = marks.map(({ role }) => table.codes[role]);
@@ -135,14 +161,14 @@ function markColumns(table, shown) {
     x: marks.map(({ x }) => x),
     y: marks.map(({ y }) => y),
     marker: code.map(({ marker }) => marker),
-    size: code.map(({ size }) => size),
+    size: code.map(({ size }) => size * scale),
     fill: code.map(({ fill }) => fill),
     line: code.map(({ line }) => line),
-    line_width: code.map(({ line_width }) => line_width),
+    line_width: code.map(({ line_width }) => line_width * scale),
     dash: code.map(({ dash }) => dash),
     label: marks.map(({ label }) => label),
     text: code.map(({ text }) => text),
-    lift: code.map(({ marker, size }) => -(table.lift[marker] ?? 0) * size),
+    lift: code.map(({ marker, size }) => -(table.lift[marker] ?? 0) * size * scale),
   };
 }
 
@@ -153,7 +179,7 @@ export function paintBoard(figure, table, neck, { capo, leftHanded }) {
   figure.paint("neck-lines", boardLines(neck, capo, table.capo));
   const [left, right, bottom, top] = board.window;
   figure.setWindow(leftHanded ? [right, left, bottom, top] : board.window);
-  if (figure.model.height !== board.height) figure.model.height = board.height;
+  figure.setHeight(board.height);
 }
 
 /** The lines of a neck, the capo's included where there is one. */
@@ -165,15 +191,12 @@ function boardLines({ board, fret_x, open_offset }, capo, { share, color, width 
   return Object.fromEntries(Object.entries(lines).map(([name, values]) => [name, [...values, bar[name]]]));
 }
 
-export function paintNeck(figure, table, scene) {
-  figure.paint("neck-marks", markColumns(table, scene.neck));
+/** @param {"neck"|"keyboard"} name of the picture; @param {object[]} marks to put on it */
+export function paintMarks(figure, table, name, marks) {
+  figure.paint(`${name}-marks`, markColumns(table, marks, figure.scale));
 }
 
-export function paintKeyboard(figure, table, scene) {
-  figure.paint("keyboard-marks", markColumns(table, scene.keyboard));
-}
-
-export function paintRuler(figure, table, { ruler }) {
+export function paintRuler(figure, table, ruler) {
   const above = ruler.above.map((mark) => ({ ...mark, x: mark.slot, y: table.ruler.above }));
   const below = ruler.below.map((mark) => ({
     ...mark,
@@ -181,7 +204,7 @@ export function paintRuler(figure, table, { ruler }) {
     y: table.ruler.below,
     label: mark.label === "root" ? "R" : mark.label,
   }));
-  figure.paint("ruler-marks", markColumns(table, [...above, ...below]));
+  figure.paint("ruler-marks", markColumns(table, [...above, ...below], figure.scale));
   figure.paint("ruler-slots", { x: ruler.slots.map((_, i) => i), text: ruler.slots });
   const links = ruler.links.map(({ from, to, kind }) => ({ ...table.links[kind], curve: rulerCurve(from, to) }));
   figure.paint("ruler-links", {

@@ -2,7 +2,8 @@
 import { ensureBokeh } from "./bokeh.js";
 import { KernelBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
-import { Explorer } from "./explorer.js";
+import { Explorer, STUDY_TRAITS } from "./explorer.js";
+import { choicesToKeep, keepInNotebook } from "./keep.js";
 import { PlainFigure } from "./plainfigure.js";
 import { SoloView } from "./solo.js";
 import { Quiz } from "./quiz.js";
@@ -17,7 +18,20 @@ async function openView(model, place) {
   const kind = model.get("kind");
   if (kind === "solo") return SoloView.open({ model, ...place });
   if (kind === "figure") return PlainFigure.open({ words: model.get("words"), ...place });
-  return Explorer.open({ study: await linkedModel(model, "study"), kind, ...place });
+  return openExplorer(model, await linkedModel(model, "study"), { kind, necks: model.get("necks"), ...place });
+}
+
+/** An explorer, whose choices a notebook keeps; but a tune comes from its file. */
+async function openExplorer(model, study, place) {
+  const explorer = await Explorer.open({ study, ...place });
+  if (place.kind === "tunes") return explorer;
+  const forget = keepInNotebook(model.widget_manager, study, choicesToKeep(study, STUDY_TRAITS));
+  return {
+    remove() {
+      forget();
+      explorer.remove();
+    },
+  };
 }
 
 function openQuiz(model, element) {

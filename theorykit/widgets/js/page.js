@@ -1,4 +1,5 @@
 /** The host in a page with no kernel: menus, and a stand-in for the study's widget model. */
+import { BlankView } from "./blank.js";
 import { ensureBokeh } from "./bokeh.js";
 import { PageBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
@@ -104,9 +105,10 @@ async function unpacked(text) {
 
 /** Bring every explorer and every quiz of the page to life. */
 export async function mountPage() {
+  document.querySelectorAll("figure.theorykit-blank").forEach(mountBlank);
   for (const place of document.querySelectorAll("figure.theorykit-quiz")) await mountQuiz(place);
   if (document.querySelector("figure.theorykit, figure.tk-view")) await mountExplorers();
-  else document.documentElement.dataset.theorykit = "complete";
+  document.documentElement.dataset.theorykit = "complete";
 }
 
 async function mountQuiz(place) {
@@ -122,6 +124,40 @@ async function mountQuiz(place) {
   }
 }
 
+/** A blank neck in place of its picture; what is marked is kept by the browser, if it keeps anything. */
+function mountBlank(place, number) {
+  const text = place.querySelector("script").textContent;
+  const state = JSON.parse(text);
+  const name = `theorykit-blank ${location.pathname} ${number}`;
+  const begun = JSON.stringify([state.board.name, state.marks]);
+  const study = new PageStudy({ ...state, ...keptMarks(name, begun, state) });
+  const kept = ["marks", "key", "labels", "left_handed"];
+  const keep = () => {
+    const now = Object.fromEntries(kept.map((each) => [each, study.get(each)]));
+    try {
+      localStorage.setItem(name, JSON.stringify({ begun, now }));
+    } catch {
+      // A browser may be told to keep nothing.
+    }
+  };
+  for (const each of kept) study.on(`change:${each}`, keep);
+  const host = makeElement("div", "tk-host tk-stage");
+  place.querySelector("svg").remove();
+  place.append(host);
+  new BlankView(study, host);
+}
+
+/** What was marked before, unless the page itself has other marks by now, or what is kept no longer fits. */
+function keptMarks(name, begun, { board }) {
+  try {
+    const kept = JSON.parse(localStorage.getItem(name));
+    const there = ([string, fret]) => board.cells.some((cell) => cell.string === string && cell.fret === fret);
+    return kept?.begun === begun && kept.now.marks.every(there) ? kept.now : {};
+  } catch {
+    return {};
+  }
+}
+
 async function mountExplorers() {
   const { table, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
   const atlas = await unpacked(packed);
@@ -133,9 +169,9 @@ async function mountExplorers() {
       await mountView(place, { figures, bokeh });
       return;
     }
-    const { study: id, state, kind, offer } = JSON.parse(place.querySelector("script").textContent);
+    const { study: id, state, kind, necks, offer } = JSON.parse(place.querySelector("script").textContent);
     if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
-    await mountExplorer(place, { study: studies.get(id), kind, offer, figures, bokeh });
+    await mountExplorer(place, { study: studies.get(id), kind, necks, offer, figures, bokeh });
   };
   // What is on the screen comes first; the rest follows while the student reads.
   const inView = (place) => place.getBoundingClientRect().top < window.innerHeight;
@@ -152,7 +188,6 @@ async function mountExplorers() {
     study.whole = true;
     study.set("atlas", { ...atlas, ...written });
   }
-  document.documentElement.dataset.theorykit = "complete";
 }
 
 /** A view that brings its own data: a checked take, or a figure. */
@@ -170,13 +205,13 @@ async function mountView(place, { figures, bokeh }) {
   }
 }
 
-async function mountExplorer(place, { study, kind, offer, figures, bokeh }) {
-  const host = makeElement("div", "tk-host");
+async function mountExplorer(place, { study, kind, necks, offer, figures, bokeh }) {
+  const host = makeElement("div", "tk-host tk-stage");
   try {
     host.append(buildMenus(study, kind, offer));
     place.querySelector(".tk-fallback")?.remove();
     place.append(host);
-    await Explorer.open({ study, kind, figures, element: host, bokeh });
+    await Explorer.open({ study, kind, necks, figures, element: host, bokeh });
   } catch (error) {
     place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
     throw error;

@@ -2,7 +2,7 @@
 import { dueCards, localDay } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { dropMenu, pushButton, slideBar, tickBox } from "./fields.js";
-import { TYPED, PRESSED, shieldKeys } from "./keys.js";
+import { TYPED, PRESSED, guardKeys } from "./keys.js";
 import { Player } from "./player.js";
 import { QuizNeck } from "./quizneck.js";
 import { sharedContext, soundAlone } from "./sounder.js";
@@ -67,7 +67,7 @@ export class Quiz {
     this.#neck.setLeftHanded(Boolean(data.left_handed));
     this.element = this.#build();
     element.append(this.element);
-    this.#forgetKeys = shieldKeys(this.element);
+    this.#forgetKeys = guardKeys(this.element);
     this.#ask();
   }
 

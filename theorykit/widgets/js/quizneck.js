@@ -1,18 +1,12 @@
 /** A neck that a quiz shows and asks on: a picture, or a place to answer with keys and taps. */
 import { makeElement } from "./chart.js";
 import { neckCells } from "./scene.js";
+import { svgElement } from "./svg.js";
 
 /** Pixels of the picture: its length by how many frets it shows, and each string. */
 const NECK_PIXELS = [300, 64, 1140];
 const STRING_PIXELS = 36;
 const MARK_RADIUS = 13;
-
-function svgElement(tag, attributes, text) {
-  const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
-  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
-  if (text !== undefined) element.textContent = text;
-  return element;
-}
 
 export class QuizNeck {
   #neck;

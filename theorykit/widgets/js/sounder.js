@@ -52,9 +52,10 @@ export class SoundPanel {
   #told = 0;
 
   /**
-   * @param {object} host of the explorer: `choice()`, `tempos` (slowest and fastest), `voice()` of the instrument, `lineScore(what)`,
-   *   `otherIsThere()`, `chart` (null if there are no changes to play), `changes(swing)` (their score, with `bars`),
-   *   `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`, `showPlaying(on)`, `say(text)`
+   * @param {object} host of the explorer: `choice()`, `tempos` (slowest and fastest), `voice(instrument)` of an instrument or the chosen
+   *   one, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no changes to play), `asks` (whether a class can be asked
+   *   about them), `changes(swing)` (their score, with `bars`), `setChoice(name, value)`, `showSounding(notes, next)`,
+   *   `showTapped(place)`, `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
    * @param {{given: boolean}} options whether the chords are given, and not to be chosen
    */
@@ -78,7 +79,7 @@ export class SoundPanel {
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), given, lines, tempo: host.tempos });
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), given, asks: host.asks, lines, tempo: host.tempos });
     this.element = this.#controls.element;
     this.switches = this.#controls.switches;
     this.#offerParts();
@@ -233,9 +234,9 @@ export class SoundPanel {
   }
 
   /** One note, beside whatever plays. */
-  tap(midi) {
+  tap(midi, instrument) {
     this.#taps
-      .play(scaleRun([midi], { beatsEach: 2, voice: this.#host.voice() }), { tempo: 120, loop: false })
+      .play(scaleRun([midi], { beatsEach: 2, voice: this.#host.voice(instrument) }), { tempo: 120, loop: false })
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
