@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import takewhile
 from typing import Literal
 
-from theorykit.score.score import PlacedChord, Score
+from theorykit.score.score import Score
 from theorykit.theory.chart import ChartChord
 from theorykit.theory.key import TONICS, Key
 from theorykit.theory.numeral import Numeral
@@ -117,11 +118,16 @@ def _own(score: Score, key: Key) -> Progression | None:
     first = next(placed.chord for placed in score.chords if placed.chord is not None)
     before = ChartChord(Numeral.from_chord(first, key.tonic), Fraction(1), silent=True)
     bars = []
+    at = 0
     for bar in bars_of(score):
         row: list[ChartChord] = []
         end, reached = bar.start + bar.beats, bar.start
         scale = meter.beats / bar.beats
-        for placed in _within(score.chords, bar.start, end):
+        while (
+            at < len(score.chords) and score.chords[at].start + score.chords[at].beats <= bar.start
+        ):
+            at += 1
+        for placed in takewhile(lambda each, end=end: each.start < end, score.chords[at:]):
             start = max(placed.start, bar.start)
             until = min(placed.start + placed.beats, end)
             if start > reached:
@@ -137,7 +143,3 @@ def _own(score: Score, key: Key) -> Progression | None:
             row.append(ChartChord(before.numeral, (end - reached) * scale, before.silent))
         bars.append(tuple(row))
     return Progression(tuple(bars), meter.name, score.title, key=key)
-
-
-def _within(chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction) -> list[PlacedChord]:
-    return [each for each in chords if each.start < end and each.start + each.beats > start]
