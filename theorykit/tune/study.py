@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import takewhile
 from typing import Literal
 
 from theorykit.score.score import Score
@@ -127,7 +126,9 @@ def _own(score: Score, key: Key) -> Progression | None:
             at < len(score.chords) and score.chords[at].start + score.chords[at].beats <= bar.start
         ):
             at += 1
-        for placed in takewhile(lambda each, end=end: each.start < end, score.chords[at:]):
+        for placed in score.chords[at:]:
+            if placed.start >= end:
+                break
             start = max(placed.start, bar.start)
             until = min(placed.start + placed.beats, end)
             if start > reached:
