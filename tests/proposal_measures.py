@@ -20,7 +20,7 @@ from theorykit.score.score import Score
 from theorykit.score.signature import signature_changes
 from theorykit.theory.chord import Chord
 from theorykit.theory.form import FORMS
-from theorykit.tune.chord_proposal import propose_chords
+from theorykit.tune.chord_proposal import ChordProposal, propose_chords
 from theorykit.tune.key_proposal import propose_key
 from theorykit.tune.reading import read_tune
 from theorykit.tune.weights import bars_of, melody, weighed
@@ -31,6 +31,12 @@ DANCES = {
     "O'Neill": sorted((CORPUS / "oneills1850").glob("*.abc")),
 }
 WITH_CHORDS = sorted((CORPUS / "nottingham-dataset").glob("*.abc"))
+#: Tunes with chords that come with abc2midi where a system installs it.
+EXAMPLES = [
+    path
+    for name in ("araber", "baym_rebin", "coleraine", "demo", "dergasn")
+    if (path := Path("/usr/share/doc/abcmidi/examples", f"{name}.abc")).exists()
+]
 LEAD_SHEETS = sorted((CORPUS / "leadSheet").glob("*.mxl"))
 
 SCALES = {
@@ -126,7 +132,7 @@ def best_triad_by_bar(score: Score, tonic: int, mode: str) -> Beats:
 def chord_table(scores: Iterable[Score]) -> dict[str, float]:
     """Shares of beats on which a guess has the root and the kind of triad that is printed."""
     sums: dict[str, int] = {}
-    whole = 0
+    whole = roots = shown = 0
     for score in scores:
         truth = by_beat(score)
         if len(truth) < 4:
@@ -142,7 +148,28 @@ def chord_table(scores: Iterable[Score]) -> dict[str, float]:
         for name, guess in guesses.items():
             sums[name] = sums.get(name, 0) + agreement(truth, guess)[0]
         whole += len(truth)
-    return {name: count / whole for name, count in sums.items()} | {"beats": whole}
+        roots += agreement(roots_of(truth), roots_of(guesses["proposal"]))[0]
+        shown += among_alternatives(truth, proposal)
+    found = {name: count / whole for name, count in sums.items()}
+    return found | {"its root": roots / whole, "or an alternative": shown / whole, "beats": whole}
+
+
+def roots_of(beats: Beats) -> Beats:
+    """The roots alone."""
+    return {beat: (root, ()) for beat, (root, _) in beats.items()}
+
+
+def among_alternatives(truth: Beats, proposal: ChordProposal) -> int:
+    """Beats on which the proposal or one of its first three alternatives is what is printed."""
+    found = 0
+    for chord in proposal.chords:
+        numerals = [chord.numeral, *(each.numeral for each in chord.alternatives[:3])]
+        offered = {triad(numeral.chord(proposal.key.tonic)) for numeral in numerals}
+        beat = Fraction(-(-chord.start // 1))
+        while beat < chord.start + chord.beats:
+            found += truth.get(beat) in offered
+            beat += 1
+    return found
 
 
 def lines_over_forms(levels: Iterable[int] = (1, 2, 3), seeds: int = 2) -> list[Score]:
@@ -170,7 +197,9 @@ def _signs(tonic: int, mode: str) -> int:
 
 def key_table(scores: Iterable[Score]) -> dict[str, float]:
     """Shares of tunes whose stated key a guess finds, the signature hidden."""
-    sums = dict.fromkeys(("proposal", "among the first two", "signature alone right"), 0)
+    sums = dict.fromkeys(
+        ("proposal", "among the first two", "with the signature", "signature alone right"), 0
+    )
     sums |= dict.fromkeys(("last note, major", "D major everywhere"), 0)
     whole = 0
     for score in scores:
@@ -183,6 +212,8 @@ def key_table(scores: Iterable[Score]) -> dict[str, float]:
         last = round(melody(score)[-1].midi) % 12
         sums["proposal"] += named[0] == truth
         sums["among the first two"] += truth in named
+        shown = propose_key(score)[0]
+        sums["with the signature"] += (shown.key.tonic.pitch_class, shown.mode) == truth
         sums["signature alone right"] += _signs(*named[0]) == _signs(*truth)
         sums["last note, major"] += (last, "major") == truth
         sums["D major everywhere"] += truth == (2, "major")

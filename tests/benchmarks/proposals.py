@@ -12,6 +12,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposal_measures import (
     DANCES,
+    EXAMPLES,
     LEAD_SHEETS,
     WITH_CHORDS,
     chord_table,
@@ -33,6 +34,7 @@ def main() -> None:
     for name, files in DANCES.items():
         show(f"key, {name}", key_table(score for _, score in spread(files, count)))
     show("chords, Nottingham reels", chord_table(score for _, score in tunes(WITH_CHORDS)))
+    show("chords, abc2midi's examples", chord_table(score for _, score in tunes(EXAMPLES)))
     show("chords, lead sheets", chord_table(score for _, score in tunes(LEAD_SHEETS)))
     for level in (1, 2, 3):
         show(f"chords, lines of level {level}", chord_table(lines_over_forms((level,))))

@@ -100,7 +100,7 @@ def test_files_that_are_none() -> None:
         (bytes(zero), "not a MIDI file of one tune"),
         (data_of(many), "not a MIDI file of one tune"),
         (data_of(silent), "no notes"),
-        (b"MThd" + bytes(MOST_MIDI_BYTES), "more than 1 MB"),
+        (b"MThd" + bytes(MOST_MIDI_BYTES), "more than 600 kB"),
     ):
         with pytest.raises(TuneError, match=message):
             read_midi(data)

@@ -20,8 +20,8 @@ from theorykit.errors import BadInput
 from theorykit.notation.musicxml import musicxml_text
 from theorykit.score.midi import write_midi
 from theorykit.survey import survey as module
-from theorykit.survey.row import read_tune
 from theorykit.survey.survey import Survey, survey_folder
+from theorykit.tune.reading import read_tune
 
 CORPUS = Path(music21.__file__).parent / "corpus"
 
@@ -37,7 +37,7 @@ def folder(tmp_path: Path) -> Path:
     (tunes / "inner" / "steps.abc").write_text(STEPS)
     book = GOOD.format(number=7, title="Seventh") + "\n" + STEPS + "\nX:9\nT:Broken\nK:Q\nG|\n"
     (tunes / "book.abc").write_text(book)
-    score = read_tune("abc", STEPS.encode())
+    score = read_tune(STEPS.encode(), repeats=False)
     (tunes / "steps.musicxml").write_text(musicxml_text(score))
     write_midi(score, tunes / "steps.mid")
     (tunes / "not.xml").write_text("<html><body>No tune</body></html>")

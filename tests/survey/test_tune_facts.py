@@ -16,10 +16,11 @@ from theorykit.score.score import Part, Score, ScoreNote
 from theorykit.survey.chord_runs import chord_runs, plain_numerals
 from theorykit.survey.compass import first_position, fit_of
 from theorykit.survey.outside import neighbours, outside_notes, use_of
-from theorykit.survey.row import read_tune, surveyed, tune_row
+from theorykit.survey.row import surveyed, tune_row
 from theorykit.survey.scale_cover import covers
 from theorykit.theory.pitch import Note, Pitch
 from theorykit.theory.scale import Scale
+from theorykit.tune.reading import read_tune
 
 CORPUS = Path(music21.__file__).parent / "corpus"
 
@@ -77,7 +78,7 @@ RYAN = [
 @pytest.mark.parametrize("path", RYAN, ids=lambda path: path.stem)
 def test_music21_counts_the_same(path: Path) -> None:
     """Range, share of the scale's notes and their time, counted by an independent reader."""
-    row = row_of(read_tune("abc", path.read_bytes()))
+    row = row_of(read_tune(path, repeats=False))
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         theirs = music21.converter.parse(path).stripTies().flatten().notes
@@ -221,10 +222,10 @@ def test_a_row_of_a_tune_with_no_notes_says_so() -> None:
 def test_a_fault_of_ours_is_told_and_stops_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     good = b"X:1\nT:One\nM:4/4\nL:1/4\nK:C\nC D E F|]\n"
 
-    def fails(kind: str, data: bytes) -> Score:
+    def fails(data: bytes, *, name: str, repeats: bool) -> Score:
         if data != good:
             raise RecursionError("too deep")
-        return read_tune(kind, data)
+        return read_tune(data, name=name, repeats=repeats)
 
     monkeypatch.setattr("theorykit.survey.row.read_tune", fails)
     bad, fine = surveyed([("abc", b"X:1"), ("abc", good)], [])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 from pathlib import Path
 
@@ -95,7 +96,7 @@ def test_wide_text() -> None:
         (b"", "is empty"),
         (b"%" * 8_000_001, "more than 8 MB"),
         (b"X:1\nQ:1/4=20\nL:1/1\nM:4/4\nK:C\n" + b"C|" * 1000, "more than 60 minutes"),
-        (b"X:1\nK:C\n" + b"C" * 100_001, "more than 100000 notes"),
+        (b"X:1\nK:C\n" + b"C" * 30_001, "more than 30000 notes"),
     ],
 )
 def test_what_is_refused(source: str | bytes, reason: str) -> None:
@@ -113,3 +114,48 @@ def test_the_line_of_a_fault_is_told() -> None:
     with pytest.raises(TuneError) as caught:
         read_tune(b"X:1\nT:Gate\nM:what\nK:C\nC|")
     assert caught.value.line == 3
+
+
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [("By the Gate.abc", "By the Gate"), (r"C:\tunes\Gate.v2.abc", "Gate.v2"), (".abc", ""), ("Gate", "Gate"),
+     ("../../Gate\0.mid", "Gate"), (None, "")],
+)  # fmt: skip
+def test_a_name_where_there_is_no_title(name: str | None, title: str) -> None:
+    untitled = ABC.replace(b"T:Gate\n", b"")
+    assert read_tune(untitled, name=name).title == title
+    assert read_tune(ABC, name=name).title == "Gate"
+
+
+def test_nothing_that_the_system_holds_back_is_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Silent(io.BytesIO):
+        def read(self, _size: int | None = -1, /) -> bytes:
+            return None  # type: ignore[return-value]
+
+    path = tmp_path / "a.abc"
+    path.write_bytes(ABC)
+    monkeypatch.setattr(os, "fdopen", lambda handle, _mode: (os.close(handle), Silent())[1])
+    with pytest.raises(TuneError, match="is empty"):
+        read_tune(path)
+
+
+@pytest.mark.parametrize(
+    ("data", "line", "bar"),
+    [
+        (b"<score-partwise>\n<part>\n</score-partwise>", 3, None),
+        (b"<score-partwise>\n" + b"<a>\n" * 200, 101, None),
+        (b"X:1\nK:C\nC D|\nE F9999|", 4, 2),
+        (b"X:1\nK:C\nC" + b"," * 8 + b"|", 3, 1),
+        (
+            musicxml_text(read_tune(ABC)).replace("<duration>1<", "<duration>x<", 1).encode(),
+            None,
+            1,
+        ),
+    ],
+)
+def test_where_a_fault_is(data: bytes, line: int | None, bar: int | None) -> None:
+    with pytest.raises(TuneError) as caught:
+        read_tune(data)
+    assert (caught.value.line, caught.value.bar) == (line, bar)

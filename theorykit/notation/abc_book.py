@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from theorykit.errors import TuneError
 from theorykit.notation.tune import MOST_BYTES
 
+#: What a book may hold, and each of its tunes: more than any does.
+MOST_TUNES, MOST_LETTERS = 20_000, 500_000
+
 _ESCAPED = re.compile(r"\\([\\%&])")
 
 
@@ -75,6 +78,8 @@ def abc_tunes(data: str | bytes) -> list[AbcTune]:
     for at, line in enumerate(re.split(r"\r\n|\r|\n", abc_decoded(data)), start=1):
         if line.startswith("X:"):
             close()
+            if len(found) >= MOST_TUNES:
+                raise TuneError(f"more than {MOST_TUNES} tunes", line=at)
             digits = line[2:].partition("%")[0].strip()
             good = digits.isascii() and digits.isdigit() and len(digits) < 10
             lines, first, title, inside = [], at, "", True
@@ -101,11 +106,13 @@ def find_tune(data: str | bytes, number: int | None) -> AbcTune:
     Raises
     ------
     TuneError
-        If there is none.
+        If there is none, or it is longer than any tune.
     """
     tunes = abc_tunes(data)
     for tune in tunes:
         if number is None or tune.number == number:
+            if sum(map(len, tune.lines)) + len(tune.lines) > MOST_LETTERS:
+                raise TuneError(f"a tune of more than {MOST_LETTERS} letters", line=tune.first_line)
             return tune
     if not tunes:
         raise TuneError("has no tune: a tune begins with a line X:")

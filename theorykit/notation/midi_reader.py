@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import re
+from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -28,10 +30,14 @@ from theorykit.theory.key import Key
 from theorykit.theory.meter import Meter, read_meter
 
 #: A MIDI file larger than this holds no tune.
-MOST_MIDI_BYTES = 1_000_000
+MOST_MIDI_BYTES = 600_000
 
 #: Parts of a quarter: 32nds and the triplets of sixteenths are on it.
 GRID = 24
+
+# Bytes above 127 in a row: no text of a tune is so long, and no number, which goes on as long as
+# they do.
+_ENDLESS = re.compile(rb"[\x80-\xff]{4096}")
 
 _VOICES = {program: voice for voice, program in reversed(PROGRAMS.items())}
 _DEFAULT_QUARTER_MICROSECONDS = 500_000
@@ -132,12 +138,14 @@ def read_midi(
 
 def _opened(data: bytes) -> mido.MidiFile:
     if len(data) > MOST_MIDI_BYTES:
-        raise TuneError(f"more than {MOST_MIDI_BYTES // 1_000_000} MB")
+        raise TuneError(f"more than {MOST_MIDI_BYTES // 1000} kB")
     if not data.startswith(b"MThd"):
         raise TuneError("is not a MIDI file")
     # Bit 15 of the division says frames a second, which count no beats (Standard MIDI Files 1.0).
     if len(data) >= 14 and data[12] & 0x80:
         raise TuneError("counts frames, not beats")
+    if _ENDLESS.search(data):
+        raise TuneError("is not a whole MIDI file (a number without end)")
     try:
         file = mido.MidiFile(file=io.BytesIO(data), clip=True)
     except Exception as error:  # its parser raises whatever a byte out of place leads to
@@ -154,7 +162,7 @@ def _events(file: mido.MidiFile) -> tuple[_Conductor, list[_Track]]:
     for index, events in enumerate(file.tracks):
         # A file of type 0 has all channels in one track.
         by_channel: dict[int, _Track] = {}
-        sounding: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        sounding: dict[tuple[int, int], deque[tuple[int, int]]] = {}
         now, name = 0, ""
         for event in events:
             now += event.time
@@ -171,11 +179,13 @@ def _events(file: mido.MidiFile) -> tuple[_Conductor, list[_Track]]:
             if event.type == "program_change" and track.program is None:
                 track.program = event.program
             elif event.type == "note_on" and event.velocity:
-                sounding.setdefault((event.channel, event.note), []).append((now, event.velocity))
+                sounding.setdefault((event.channel, event.note), deque()).append(
+                    (now, event.velocity)
+                )
             elif event.type in ("note_on", "note_off"):
                 begun = sounding.get((event.channel, event.note))
                 if begun:
-                    start, velocity = begun.pop(0)
+                    start, velocity = begun.popleft()
                     track.notes.append((start, now, event.note, velocity))
                     count += 1
                     if count > MOST_NOTES:
@@ -281,17 +291,23 @@ def _chords(told: _Conductor, reading: _Reading, end: Fraction) -> Iterable[Plac
 
 def _bars(told: _Conductor, reading: _Reading, last: Fraction) -> Iterable[ScoreBar]:
     """Full bars to the end, each in the meter that holds."""
-    changes = {reading.near(tick): name for tick, name in sorted(told.meters.items())}
+    changes = sorted(
+        {reading.near(tick): name for tick, name in sorted(told.meters.items())}.items()
+    )
     sections = {reading.near(tick): name for tick, name in sorted(told.sections.items())}
     quarter = 1 / reading.meter.beat_quarters
     at, name, section = Fraction(0), reading.meter.name, ""
+    following = count = 0
     while at < last:
-        for beat, changed in changes.items():
-            if beat <= at:
-                name = changed
+        while following < len(changes) and changes[following][0] <= at:
+            name = changes[following][1]
+            following += 1
         section = sections.get(at, section)
         meter = read_meter(name)
         length = meter.beats * meter.beat_quarters * quarter
+        count += 1
+        if count > MOST_BARS:
+            raise TuneError(f"more than {MOST_BARS} bars")
         own = "" if name == reading.meter.name else name
         yield ScoreBar(at, length, section=section, meter=own)
         at += length

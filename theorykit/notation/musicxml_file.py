@@ -7,10 +7,10 @@ import lzma
 import re
 import zipfile
 import zlib
-from xml.etree.ElementTree import Element, ParseError
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder
 
 from defusedxml.common import DefusedXmlException
-from defusedxml.ElementTree import fromstring
+from defusedxml.ElementTree import DefusedXMLParser
 
 from theorykit.errors import TuneError
 from theorykit.notation.tune import MOST_BYTES
@@ -19,6 +19,12 @@ _ZIP_START = b"PK\x03\x04"
 _CONTAINER = "META-INF/container.xml"
 _MOST_CONTAINER = 65_536
 _MOST_MEMBERS = 100
+
+#: More elements than the longest score has, and little enough to hold; a score nests some ten deep.
+MOST_ELEMENTS, MOST_DEPTH = 400_000, 100
+
+#: So many bytes are parsed at a time; no tag and no text of a score is as long.
+_PIECE = 65_536
 
 _UNZIP_ERRORS = (
     zipfile.BadZipFile,
@@ -52,18 +58,49 @@ def musicxml_tree(data: str | bytes) -> Element:
     return _parsed(data)
 
 
+class _Builder(TreeBuilder):
+    """A tree that stops growing before it fills the memory."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.count = self.depth = 0
+
+    def start(self, tag: str, attrs: dict[str, str], /) -> Element:
+        self.count += 1
+        self.depth += 1
+        if self.count > MOST_ELEMENTS:
+            raise TuneError(f"has more than {MOST_ELEMENTS} elements")
+        if self.depth > MOST_DEPTH:
+            raise TuneError(f"nests elements more than {MOST_DEPTH} deep")
+        return super().start(tag, attrs)
+
+    def end(self, tag: str, /) -> Element:
+        self.depth -= 1
+        return super().end(tag)
+
+
 def _parsed(data: bytes) -> Element:
+    parser = DefusedXMLParser(
+        target=_Builder(), forbid_dtd=False, forbid_entities=True, forbid_external=True
+    )
     try:
-        root = fromstring(data, forbid_dtd=False, forbid_entities=True, forbid_external=True)
+        for start in range(0, len(data), _PIECE):
+            piece = data[start : start + _PIECE]
+            # A tag is held whole, with all its attributes, before the builder hears of it.
+            if len(piece) == _PIECE and b">" not in piece:
+                raise TuneError(f"has a tag or a text of more than {_PIECE // 1000} kB")
+            parser.feed(piece)
+        root: Element = parser.close()
     except DefusedXmlException:
         raise TuneError("declares entities, which no tune needs") from None
     except ParseError as error:
         line = error.position[0] if error.position else None
         raise TuneError("is not well-formed XML", line=line) from None
+    except TuneError as error:
+        raise TuneError(error.reason, line=parser.parser.CurrentLineNumber) from None
     except (ValueError, LookupError, RecursionError):
         raise TuneError("is not XML in a known encoding") from None
-    found: Element = root
-    return found
+    return root
 
 
 def _unzipped(data: bytes) -> bytes:

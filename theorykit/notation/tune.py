@@ -29,7 +29,7 @@ from theorykit.theory.meter import Meter, read_meter
 from theorykit.theory.pitch import Pitch
 
 #: What a file may hold: past any tune, and little enough that nothing runs out.
-MOST_BYTES, MOST_NOTES, MOST_BARS = 8_000_000, 100_000, 8192
+MOST_BYTES, MOST_NOTES, MOST_BARS = 8_000_000, 30_000, 8192
 
 #: Longer than any tune's name.
 MOST_TITLE = 300

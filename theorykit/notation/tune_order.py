@@ -43,6 +43,7 @@ def played(bars: Sequence[MarkedBar]) -> tuple[Sequence[int], str]:
 
 def _marks(bars: Sequence[MarkedBar]) -> list[Mark]:
     found: list[Mark] = []
+    opened: set[int] = set()
     # Where a repeat goes back to, whether the file says so, and the endings since.
     start, said, endings = 0, False, 0
     for index, bar in enumerate(bars):
@@ -50,6 +51,7 @@ def _marks(bars: Sequence[MarkedBar]) -> list[Mark]:
         if bar.repeat_start and said and not endings:
             # A start that meets the next one is closed there.
             found += [Mark(start, "repeat start"), Mark(index - 1, "repeat end", "2")]
+            opened.add(start)
         if bar.repeat_start or (double and (not said or endings > 1)):
             start, said, endings = index, bar.repeat_start, 0
         if bar.ending:
@@ -60,9 +62,9 @@ def _marks(bars: Sequence[MarkedBar]) -> list[Mark]:
         goes_on = _goes_on(bars, index + 1)
         # The last ending of a repeat may be closed like the others, but goes nowhere.
         if goes_on or not endings:
-            mark = Mark(start, "repeat start")
-            if mark not in found:
-                found.append(mark)
+            if start not in opened:
+                found.append(Mark(start, "repeat start"))
+                opened.add(start)
             times = 2 if endings else bar.repeat_end
             found.append(Mark(index, "repeat end", str(times)))
         if not goes_on:

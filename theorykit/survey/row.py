@@ -7,9 +7,6 @@ from typing import Any
 
 from theorykit.errors import TheoryKitError, TuneError
 from theorykit.instruments.instrument import Instrument
-from theorykit.notation.abc_reader import read_abc
-from theorykit.notation.midi_reader import read_midi
-from theorykit.notation.musicxml_reader import read_musicxml
 from theorykit.score.score import Score, ScoreNote
 from theorykit.survey.chord_runs import chord_runs, plain_numerals
 from theorykit.survey.compass import fit_of
@@ -17,25 +14,13 @@ from theorykit.survey.outside import melody, neighbours, outside_notes
 from theorykit.survey.scale_cover import covers, likely_tonics, own_sounds, written_mode
 from theorykit.theory.pitch import Pitch, note_at_midi
 from theorykit.theory.scale import Scale
+from theorykit.tune.reading import read_tune
 
 #: Raised with every change of what a row says, so that no journal hands out rows of old.
 EDITION = 1
 
 #: How many scales a row lists.
 MOST_SCALES = 5
-
-
-def read_tune(kind: str, data: bytes) -> Score:
-    """The tune that a file holds, each bar once as it stands.
-
-    Raises
-    ------
-    TuneError
-        If it can't be read.
-    """
-    if kind == "abc":
-        return read_abc(data, repeats=False)
-    return read_musicxml(data, repeats=False) if kind == "musicxml" else read_midi(data)
 
 
 def tune_row(score: Score, instruments: Sequence[Instrument]) -> dict[str, Any]:
@@ -55,7 +40,7 @@ def tune_row(score: Score, instruments: Sequence[Instrument]) -> dict[str, Any]:
     Examples
     --------
     >>> from theorykit.instruments.catalogue import find_instrument
-    >>> tune = read_abc("X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B d|e d B A|G4|]")
+    >>> tune = read_tune(b"X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B d|e d B A|G4|]")
     >>> row = tune_row(tune, [find_instrument("mandolin")])
     >>> row["scale"], row["lowest"], row["highest"], row["fits"]["mandolin"]["first"]
     ('G major pentatonic', 'G4', 'E5', True)
@@ -113,7 +98,7 @@ def surveyed(
     Parameters
     ----------
     batch : sequence of (str, bytes or None)
-        What each file holds, in the words of `source.KINDS`, and its bytes, as `Source.content`
+        What each file holds, in the words of `reading.SUFFIXES`, and its bytes, as `Source.content`
         gives them.
     instruments : sequence of Instrument
     attempt : int
@@ -134,7 +119,7 @@ def _row_of(kind: str, data: bytes | None, instruments: Sequence[Instrument]) ->
     if data is None:
         return failed("has changed while the survey ran", again=True)
     try:
-        return tune_row(read_tune(kind, data), instruments)
+        return tune_row(read_tune(data, name=f".{kind}", repeats=False), instruments)
     except TuneError as error:
         return failed(error.reason, line=error.line, bar=error.bar)
     except TheoryKitError as error:

@@ -11,16 +11,7 @@ from pathlib import Path
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.notation.abc_book import abc_tunes
 from theorykit.notation.tune import MOST_BYTES
-
-#: What a file holds, by the end of its name.
-KINDS = {
-    ".abc": "abc",
-    ".musicxml": "musicxml",
-    ".mxl": "musicxml",
-    ".xml": "musicxml",
-    ".mid": "midi",
-    ".midi": "midi",
-}
+from theorykit.tune.reading import SUFFIXES
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +23,7 @@ class Source:
     file : str
         Below the folder, with slashes.
     kind : str
-        One of the values of `KINDS`.
+        One of the values of `SUFFIXES`.
     number : int or None
         Its ``X:`` in a book of tunes.
     first_line : int
@@ -86,8 +77,8 @@ def sources(folder: str | Path) -> list[Source]:
     """
     root = Path(folder)
     if root.is_file():
-        if root.suffix.lower() not in KINDS:
-            raise BadInput("tunes", folder, "not a file of tunes", accepted=", ".join(KINDS))
+        if root.suffix.lower() not in SUFFIXES:
+            raise BadInput("tunes", folder, "not a file of tunes", accepted=", ".join(SUFFIXES))
         return list(_in_file(root, root.name))
     if not root.is_dir():
         raise BadInput("tunes", folder, "no such folder", accepted="a folder of tune files")
@@ -103,12 +94,12 @@ def _files(root: Path) -> Iterator[Path]:
         for name in sorted(names):
             path = Path(folder, name)
             # Names with a dot in front are what systems leave beside files.
-            if path.suffix.lower() in KINDS and not name.startswith("."):
+            if path.suffix.lower() in SUFFIXES and not name.startswith("."):
                 yield path
 
 
 def _in_file(path: Path, name: str) -> Iterator[Source]:
-    kind = KINDS[path.suffix.lower()]
+    kind = SUFFIXES[path.suffix.lower()]
     try:
         size = path.stat().st_size
         if size > MOST_BYTES:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
@@ -138,6 +139,7 @@ def _endings(count: int, at: dict[int, dict[str, str]]) -> dict[int, tuple[int, 
             groups[-1].append(bar)
         else:
             groups.append([bar])
+    ends, opens = _bars_with(at, "repeat end"), _bars_with(at, "repeat start")
     result: dict[int, tuple[int, int]] = {}
     for group in groups:
         numbers = sorted("".join(at[bar]["ending"] for bar in group))
@@ -146,14 +148,14 @@ def _endings(count: int, at: dict[int, dict[str, str]]) -> dict[int, tuple[int, 
         for bar, following in pairwise(group):
             if "repeat end" not in at.get(following - 1, {}):
                 raise _bad(f"bar {following}: the ending has no ':|' before the next one")
-            if [each for each in _bars_with(at, "repeat end") if bar <= each < following - 1]:
+            if bisect_left(ends, bar) < bisect_left(ends, following - 1):
                 raise _bad(f"bar {bar + 1}: a repeat ends inside an ending")
             if at[following - 1]["repeat end"] != "2":
                 raise _bad(f"bar {following}: its endings say how often it is played")
         for bar, following in zip(group, [*group[1:], count], strict=True):
             result[bar] = (len(numbers), following)
-        after = [each for each in _bars_with(at, "repeat end") if each >= group[-1]]
-        again = [each for each in _bars_with(at, "repeat start") if each >= group[-1]]
+        after = ends[bisect_left(ends, group[-1]) :][:1]
+        again = opens[bisect_left(opens, group[-1]) :][:1]
         if after and not (again and again[0] <= after[0]):
             raise _bad(f"bar {after[0] + 1}: the last ending goes on, so no '|:' is open")
     return result
@@ -164,6 +166,7 @@ def _walk(
 ) -> tuple[int, ...]:
     order: list[int] = []
     bar, back_to, time, jumped = 0, 0, 1, ""
+    starts = sorted(endings)
     while bar < count:
         here = at.get(bar, {})
         if "repeat start" in here and back_to != bar:
@@ -183,8 +186,8 @@ def _walk(
             bar = _bars_with(at, "coda")[0]
             continue
         if "repeat end" in here:
-            times = max((total for start, (total, _) in endings.items()
-                         if back_to <= start <= bar), default=int(here["repeat end"]))  # fmt: skip
+            inside = starts[bisect_left(starts, back_to) : bisect_right(starts, bar)]
+            times = max((endings[each][0] for each in inside), default=int(here["repeat end"]))
             if not jumped and time < times:
                 bar, time = back_to, time + 1
                 continue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Literal
 
 from theorykit.errors import BadInput, nearest
@@ -18,7 +18,9 @@ from theorykit.theory.pitch import Note
 from theorykit.theory.progression import Progression
 from theorykit.tune.harmony import (
     BEGIN_AWAY,
+    CADENCE,
     END_AWAY,
+    STRAIN_AWAY,
     Choice,
     choices,
     move_cost,
@@ -29,6 +31,9 @@ from theorykit.tune.weights import bars_of, weighed
 
 #: How many chords to a bar may be asked for.
 PER_BAR = (1, 2, "auto")
+
+# How many bars a strain of a dance tune or a song has where nothing says so (common practice).
+_STRAIN = 8
 
 # Alternatives that cost more than this are not told.
 _FAR = 3.0
@@ -202,17 +207,36 @@ class _Slot:
     start: Fraction
     beats: Fraction
     opens: bool
+    #: The stretch before a strain's last bar, where a chord that leads home may come in late.
+    leads: bool = False
+    #: Whether it opens a strain's last bar.
+    rests: bool = False
+
+
+def _strain_ends(score: Score) -> set[int]:
+    """The last bar of each strain, counted from 1: where a section ends, or every eighth."""
+    bars = bars_of(score)
+    ends = {
+        number
+        for number, (bar, following) in enumerate(pairwise(bars), start=1)
+        if (bar.section, bar.chorus) != (following.section, following.chorus)
+    }
+    if not ends and len(bars) % _STRAIN == 0:
+        ends = set(range(_STRAIN, len(bars), _STRAIN))
+    return ends | {len(bars)}
 
 
 def _slots(score: Score, a_bar: int | str) -> list[_Slot]:
     found = []
+    ends = _strain_ends(score)
     for number, bar in enumerate(bars_of(score), start=1):
         beats = bar.beats
         halves = a_bar != 1 and beats.denominator == 1 and beats % 2 == 0
         share = beats / 2 if halves else beats
-        found.append(_Slot(number, bar.start, share, opens=True))
+        leads, rests = number + 1 in ends, number in ends
+        found.append(_Slot(number, bar.start, share, opens=True, leads=leads, rests=rests))
         if halves:
-            found.append(_Slot(number, bar.start + share, share, opens=False))
+            found.append(_Slot(number, bar.start + share, share, opens=False, leads=leads))
     return found
 
 
@@ -259,25 +283,32 @@ def _chosen(
 ) -> tuple[ProposedChord, ...]:
     """The cheapest way, and for every other chord the cheapest way through it."""
     size = range(len(offered))
-    moves = {
-        opens: [[move_cost(one, two, at_bar=opens or a_bar == 2) for two in offered]
-                for one in offered]
-        for opens in (True, False)
-    }  # fmt: skip
+    easy, hard = ([[move_cost(one, two, at_bar=at_bar) for two in offered] for one in offered]
+                  for at_bar in (True, False))  # fmt: skip
+    home = [[cost - CADENCE * (one.function == "D" and at == 0) for at, cost in enumerate(row)]
+            for one, row in zip(offered, easy, strict=True)]  # fmt: skip
+
+    def moves(slot: _Slot) -> list[list[float]]:
+        if slot.rests:
+            return home
+        return easy if slot.opens or slot.leads or a_bar == 2 else hard
+
     own = [
         [
-            choice.cost * (0.6 if slot.opens else 0.3) + costs[at]
+            choice.cost * (0.6 if slot.opens else 0.3)
+            + costs[at]
+            + STRAIN_AWAY * (slot.rests and at > 0 and choice.function != "D")
             for at, choice in enumerate(offered)
         ]
         for slot, costs in zip(slots, felt, strict=True)
     ]
     ahead = [[cost + (BEGIN_AWAY if at else 0.0) for at, cost in enumerate(own[0])]]
     for slot, costs in zip(slots[1:], own[1:], strict=True):
-        row, move = ahead[-1], moves[slot.opens]
+        row, move = ahead[-1], moves(slot)
         ahead.append([min(row[a] + move[a][b] for a in size) + costs[b] for b in size])
     behind = [[END_AWAY if at else 0.0 for at in size]]
     for place in range(len(slots) - 1, 0, -1):
-        row, move, costs = behind[-1], moves[slots[place].opens], own[place]
+        row, move, costs = behind[-1], moves(slots[place]), own[place]
         behind.append([min(move[a][b] + costs[b] + row[b] for b in size) for a in size])
     behind.reverse()
     found: list[ProposedChord] = []
@@ -287,7 +318,7 @@ def _chosen(
         order = sorted(size, key=through.__getitem__)
         if place:
             # Ways that cost the same must not be mixed: go on from the chord before.
-            step = moves[slot.opens][last]
+            step = moves(slot)[last]
             ways = [step[at] + own[place][at] + behind[place][at] for at in size]
             best = min(size, key=ways.__getitem__)
         else:

@@ -63,6 +63,10 @@ IN_SCALE, OUTSIDE = 1.15, 1.5
 #: What it costs to begin and to end elsewhere than on the tonic chord.
 BEGIN_AWAY, END_AWAY = 0.8, 2.0
 
+#: What a strain's last bar costs on a chord that neither rests nor leads home, and what is taken
+#: off where it comes home from a chord that leads there.
+STRAIN_AWAY, CADENCE = 0.9, 0.7
+
 
 @lru_cache(maxsize=8)
 def choices(mode: str) -> tuple[Choice, ...]:

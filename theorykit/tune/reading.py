@@ -5,20 +5,18 @@ from __future__ import annotations
 import os
 import re
 import stat
+from dataclasses import replace
 from pathlib import Path
 
 from theorykit.errors import BadInput, TuneError
 from theorykit.notation.abc_reader import read_abc
 from theorykit.notation.midi_reader import read_midi
 from theorykit.notation.musicxml_reader import read_musicxml
-from theorykit.notation.tune import MOST_BYTES
+from theorykit.notation.tune import MOST_BYTES, MOST_TITLE
 from theorykit.score.score import Score
 
 #: Longer than any tune that is studied.
 MOST_SECONDS = 3600
-
-#: Past any tune: ten tags to a note, and forty thousand notes.
-MOST_TAGS = 400_000
 
 #: What a file may be called, by what it holds.
 SUFFIXES: dict[str, str] = {
@@ -53,7 +51,8 @@ def read_tune(
     source : str, Path or bytes
         A path, or the file's own bytes. An address on the net is refused: nothing is fetched.
     name : str, optional
-        What the file is called, where ``source`` is bytes.
+        What the file is called, where ``source`` is bytes, as a form for files gives them. It is
+        never opened.
     number : int, optional
         Which tune of an ABC book, by its ``X:``.
     part : int
@@ -71,14 +70,22 @@ def read_tune(
     >>> score = read_tune(b"X:1\nT:Steps\nM:4/4\nL:1/4\nK:G\nG A B c|d4|]")
     >>> score.title, len(score.part("line").notes)
     ('Steps', 5)
+
+    A tune that has no title takes the name of its file:
+
+    >>> read_tune(b"X:1\nK:G\nG A B c|d4|]", name="By the Gate.abc").title
+    'By the Gate'
     """
     if isinstance(source, (bytes, bytearray)):
         data = bytes(source)
-        suffix = Path(name.replace("\0", "")).suffix.lower() if isinstance(name, str) else ""
+        if name is not None and not isinstance(name, str):
+            raise TuneError(f"a name is text, not {type(name).__name__}")
+        called = name or ""
     else:
         path = _path(source)
         data = _bytes_of(path)
-        suffix = path.suffix.lower()
+        called = path.name
+    stem, suffix = _named(called)
     if len(data) > MOST_BYTES:
         raise TuneError(f"more than {MOST_BYTES // 1_000_000} MB")
     try:
@@ -90,7 +97,7 @@ def read_tune(
         raise TuneError("is too deep or too large to be a tune") from None
     if seconds > MOST_SECONDS:
         raise TuneError(f"lasts more than {MOST_SECONDS // 60} minutes")
-    return score
+    return score if score.title or not stem else replace(score, title=stem)
 
 
 def _read(data: bytes, suffix: str, *, number: int | None, part: int, repeats: bool) -> Score:
@@ -100,8 +107,6 @@ def _read(data: bytes, suffix: str, *, number: int | None, part: int, repeats: b
     if kind == "midi":
         return read_midi(data)
     if kind == "musicxml":
-        if data.count(b"<") > MOST_TAGS:
-            raise TuneError(f"has more than {MOST_TAGS} tags")
         return read_musicxml(data, part=part, repeats=repeats)
     if kind == "abc":
         text: str | bytes = data
@@ -127,6 +132,14 @@ def _kind(data: bytes) -> str | None:
     return "abc" if _ABC_START.search(bare) else None
 
 
+def _named(name: str) -> tuple[str, str]:
+    """What stands before the last dot of a file's name, fit for a title, and what behind it."""
+    last = re.split(r"[/\\]", name[-MOST_TITLE:])[-1]
+    stem, dot, ending = last.rpartition(".")
+    title = "".join(letter for letter in (stem if dot else last) if letter.isprintable())
+    return title.strip(), (dot + ending).lower() if dot else ""
+
+
 def _path(source: object) -> Path:
     if isinstance(source, Path):
         return source
@@ -148,7 +161,9 @@ def _bytes_of(path: Path) -> bytes:
             raise TuneError("is not a plain file")
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
         with os.fdopen(handle, "rb") as file:
-            return file.read(MOST_BYTES + 1)
+            data: bytes | None = file.read(MOST_BYTES + 1)
+            # What the system keeps for itself may look plain and have nothing to say yet.
+            return data or b""
     except FileNotFoundError:
         raise TuneError(f"there is no file {path}") from None
     except TuneError:

@@ -142,11 +142,18 @@ def _own(score: Score, key: Key) -> Progression | None:
     first = next(placed.chord for placed in score.chords if placed.chord is not None)
     before = ChartChord(Numeral.from_chord(first, key.tonic), Fraction(1), silent=True)
     bars = []
+    at = 0
     for bar in bars_of(score):
         row: list[ChartChord] = []
         end, reached = bar.start + bar.beats, bar.start
         scale = meter.beats / bar.beats
-        for placed in _within(score.chords, bar.start, end):
+        while (
+            at < len(score.chords) and score.chords[at].start + score.chords[at].beats <= bar.start
+        ):
+            at += 1
+        for placed in score.chords[at:]:
+            if placed.start >= end:
+                break
             start = max(placed.start, bar.start)
             until = min(placed.start + placed.beats, end)
             if start > reached:
@@ -178,7 +185,3 @@ def _placed(
             begun = max(each.start, end)
             found.append(replace(each, start=begun, beats=until - begun))
     return tuple(sorted(found, key=lambda each: each.start))
-
-
-def _within(chords: tuple[PlacedChord, ...], start: Fraction, end: Fraction) -> list[PlacedChord]:
-    return [each for each in chords if each.start < end and each.start + each.beats > start]
