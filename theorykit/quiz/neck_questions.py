@@ -8,6 +8,9 @@ from theorykit.instruments.fretboard import Cell
 from theorykit.quiz.question import Mark, Question
 from theorykit.quiz.topic import CHROMATIC, Level, Topic
 
+#: At this level notes are asked for and no key is named, so that none is told of either.
+_NOTES_ALONE = 3
+
 #: From this level on one string is asked about, and notes outside the scale too.
 _HARDER = 3
 
@@ -38,7 +41,11 @@ def draw_find(topic: Topic, level: Level, rng: Random) -> Question | None:
         text=f"Find {asked}{place}.",
         options=(),
         answer=-1,
-        why=f"{note} is {degree}: {here.places_words(found)}.",
+        why=(
+            f"{note} lies at {here.places_words(found)}."
+            if level.number == _NOTES_ALONE
+            else f"{note} is {degree}: {here.places_words(found)}."
+        ),
         wrong=(),
         frets=upto,
         tonic=str(here.tonic),
@@ -76,7 +83,7 @@ def draw_name(topic: Topic, level: Level, rng: Random) -> Question | None:
         text=f"W{what[1:]} is at the mark, {where}?",
         options=tuple(map(said, offered)),
         answer=offered.index(own),
-        why=f"At {where} lies {note}, {here.degree_words(own)}.",
+        why=f"At {where} lies {note}{_in_key(here, level, own)}.",
         wrong=tuple("" if each == own else _elsewhere(here, level, cell, each) for each in offered),
         frets=here.frets(level),
         tonic=str(here.tonic),
@@ -98,9 +105,14 @@ def _string(topic: Topic, number: int) -> str:
 
 def _elsewhere(topic: Topic, level: Level, cell: Cell, pitch_class: int) -> str:
     """Where on the neck the note is that was chosen instead."""
-    note, degree = topic.named(pitch_class).pretty, topic.degree_words(pitch_class)
+    note = topic.named(pitch_class).pretty
     found = [each for each in topic.cells(level) if each.midi % 12 == pitch_class]
     if not found:
-        return f"{note} is {degree}."
+        return f"{note} lies higher up the neck."
     near = min(found, key=lambda each: (abs(each.string - cell.string), abs(each.fret - cell.fret)))
-    return f"{note}, {degree}, is at {topic.where(near)}."
+    in_key = _in_key(topic, level, pitch_class)
+    return f"{note}{in_key}{',' if in_key else ''} is at {topic.where(near)}."
+
+
+def _in_key(topic: Topic, level: Level, pitch_class: int) -> str:
+    return "" if level.number == _NOTES_ALONE else f", {topic.degree_words(pitch_class)}"

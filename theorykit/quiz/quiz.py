@@ -7,11 +7,12 @@ from itertools import chain, zip_longest
 from random import Random
 
 from theorykit.errors import BadInput, nearest
-from theorykit.quiz.chord_questions import draw_rub, draw_switch
 from theorykit.quiz.ear_questions import draw_scale, draw_third
 from theorykit.quiz.neck_questions import draw_find, draw_name
 from theorykit.quiz.next_question import draw_next
 from theorykit.quiz.question import KINDS, Question
+from theorykit.quiz.rub_question import draw_rub
+from theorykit.quiz.switch_question import draw_switch
 from theorykit.quiz.topic import Level, Topic, find_level
 
 _DRAWS: dict[str, Callable[[Topic, Level, Random], Question | None]] = {

@@ -174,6 +174,10 @@ class Topic:
         own = [each for each in self.melodic.degrees if each.semitones % 12 == above]
         return own[0] if own else CHROMATIC[above]
 
+    def class_of(self, degree: Degree) -> int:
+        """The pitch class of a degree in this key."""
+        return (self.tonic.pitch_class + degree.semitones) % 12
+
     def degree_words(self, pitch_class: int) -> str:
         """What a note is in the key, in words: ``"the tonic"``, ``"the ♭3 of A"``."""
         degree = self.degree(pitch_class)
