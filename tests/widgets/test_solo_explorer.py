@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from theorykit.errors import BadInput, TuneError
+from theorykit.log.practice_log import PracticeLog
 from theorykit.practice.line import line_over
 from theorykit.review.solo import check_solo
 from theorykit.score.midi import write_midi
@@ -81,6 +82,18 @@ def test_a_take_that_is_replaced_is_compared_with(tmp_path: Path) -> None:
     solo.study.key = "C"
     assert solo.scene["compared"] is None
     assert "in C major" in solo.scene["heading"]
+
+
+def test_a_take_of_the_log_is_compared_with(tmp_path: Path) -> None:
+    log = PracticeLog(tmp_path / "log.sqlite3")
+    check_solo(line(), FORM, "G").keep(log, title="vamp")
+    kept = [{**row["review"], "score": 60.0} for row in log.records("takes")]
+    compared = explorer(line(), earlier=kept).scene["compared"]
+    assert compared["rows"] == [["Points of 100", "60", "100", "better"]]
+    # Over other chords it was another solo.
+    other = explorer(line(), earlier=kept)
+    other.study.key = "C"
+    assert other.scene["compared"] is None
 
 
 def test_menus_check_the_take_again() -> None:

@@ -17,6 +17,7 @@ from theorykit.quiz.tones import chord_root, strum
 from theorykit.quiz.topic import CHROMATIC, Level, Topic, plainer
 from theorykit.theory.degree import Degree
 from theorykit.theory.form import FORMS
+from theorykit.theory.key import TONICS
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
 from theorykit.theory.scale import SCALES, ScaleFormula
@@ -50,6 +51,19 @@ class _Case:
         return fit(topic.scale, self.numeral, topic.style, topic.progression.mode)
 
     @property
+    def is_clean_switch(self) -> bool:
+        """True where the scale that is advised instead has no note to mind itself."""
+        advice, topic = self.advice, self.topic
+        new = fit(
+            advice.scale,
+            self.numeral,
+            topic.style,
+            topic.progression.mode,
+            tonic=advice.scale_tonic,
+        )
+        return not (new.has_unwanted or new.has_careful)
+
+    @property
     def chord(self) -> str:
         """The chord's symbol."""
         return self.numeral.chord(self.topic.tonic).pretty
@@ -63,8 +77,9 @@ class _Case:
     @property
     def question(self) -> str:
         """What the player is told, and what the card says, key included."""
+        minor = " minor" if self.topic.progression.mode == "minor" else ""
         return (
-            f"Key of {self.topic.tonic.pretty}, {self.topic.style.name} style: you play "
+            f"Key of {self.topic.tonic.pretty}{minor}, {self.topic.style.name} style: you play "
             f"{self.scale}. The chord is {self.chord} ({self.numeral.pretty})."
         )
 
@@ -94,31 +109,26 @@ class _Case:
 
 
 def _cases(topic: Topic, level: Level, rng: Random) -> Iterator[_Case]:
-    """Every case that a level draws from, in a random order."""
+    """Every case that a level draws from, in a random order; those of other scales at the end."""
     here = topic.moved(level, rng)
-    scales, charts = [here.scale], [here.progression]
-    others = [SCALES[name] for name in _SCALES if SCALES[name] != here.scale]
-    scales += others[: level.number]
+    charts = [here.progression]
     if level.number >= _MORE_FORMS:
         charts += [FORMS[name] for name in _FORMS]
         here = replace(here, style=rng.choice(list(STYLES.values())))
+    scales = [here.scale, *(SCALES[name] for name in _SCALES if SCALES[name] != here.scale)]
+    for tier in (scales[: level.number + 1], scales[level.number + 1 :]):
+        cases = [(scale, chart) for scale in tier for chart in charts if _suits(scale, chart, here)]
+        pairs = [(each, numeral) for each in cases for numeral in _numerals(each[1])]
+        rng.shuffle(pairs)
+        for (scale, chart), numeral in pairs:
+            held = replace(here, scale=scale, progression=chart)
+            yield _Case(held if here.tonic == topic.tonic else held.in_mode(), numeral)
 
-    def spelled(scale: ScaleFormula) -> Topic:
-        moved = replace(here, scale=scale)
-        if here.tonic == topic.tonic:
-            return moved
-        return moved.in_key(here.tonic.pitch_class, moved.melodic)
 
-    held = [spelled(scale) for scale in scales]
-
-    cases = [
-        _Case(replace(each, progression=chart), numeral)
-        for each in held
-        for chart in charts
-        for numeral in _numerals(chart)
-    ]
-    rng.shuffle(cases)
-    return iter(cases)
+def _suits(scale: ScaleFormula, chart: Progression, topic: Topic) -> bool:
+    """False for a scale with a major third in minor, unless somebody asked for just that."""
+    asked_for = (scale, chart) == (topic.scale, topic.progression)
+    return asked_for or chart.mode == "major" or 4 not in scale.semitones
 
 
 @lru_cache(maxsize=256)
@@ -136,13 +146,10 @@ def _numerals(chart: Progression) -> tuple[Numeral, ...]:
 def draw_switch(topic: Topic, level: Level, rng: Random) -> Question | None:
     """Stay on the scale, with care or without, or switch."""
     for case in _cases(topic, level, rng):
-        advice = case.advice
-        if level.number < _FULL:
-            offered = _plain_options(advice, level)
-        else:
-            offered = _full_options(case, advice, level, rng)
+        offered = _options(case, level, rng)
         if offered is None:
             continue
+        advice = case.advice
         options, answer, wrong = offered
         here = case.topic
         care = {_class(here, each.degree) for each in advice.watch}
@@ -167,58 +174,83 @@ def draw_switch(topic: Topic, level: Level, rng: Random) -> Question | None:
     return None
 
 
-_ASKED = {1: "Stay, or switch?", 2: "Stay, take care, or switch?", 3: "What do you do?"}
-_STAY, _CARE, _SWITCH = "stay on it", "stay, but mind a note or two", "switch to another scale"
+_ASKED = {1: "Stay, or switch?", 2: "Stay, or switch, and why?", 3: "What do you do?"}
+
+#: What the options say that are no advice in the library's own words.
+_STAY, _SWITCH = "stay on it", "switch to another scale"
+_NOTHING_GOES, _NO_CARE = "stay: no note has to go", "stay: no note needs care"
+
+_Offer = tuple[tuple[str, ...], int, tuple[str, ...]]
 
 
-def _plain_options(
-    advice: Advice, level: Level
-) -> tuple[tuple[str, ...], int, tuple[str, ...]] | None:
+def _options(case: _Case, level: Level, rng: Random) -> _Offer | None:
+    """The options of a case, the right one's number, and what is said of each; None for no case."""
+    advice = case.advice
+    if advice.verdict == "switch" and not case.is_clean_switch:
+        return None
+    if level.number >= _FULL:
+        return _full_options(case, advice, level, rng)
+    if advice.verdict not in ("stay", "switch"):
+        # Who passes through a note stays, and who leaves one out does half of each.
+        return None
     switch = advice.verdict == "switch"
     if level.number == 1:
         return (_STAY, _SWITCH), int(switch), ("", "")
-    place = 2 if switch else 0 if advice.verdict == "stay" else 1
-    if place == 0 and any(each.kind.rubs_against < 0 for each in advice.fit.notes):
-        # A note that passes lightly may well be minded: then two answers would be right.
+    return _reason_options(case, advice, level, rng)
+
+
+def _reason_options(case: _Case, advice: Advice, level: Level, rng: Random) -> _Offer | None:
+    """Stay, or switch for the sake of one note or another."""
+    members = _members(advice, rng)
+    blamed = [(member.degree, _may_ring(case, member)) for member in members]
+    if advice.verdict == "switch":
+        blamed.insert(0, (advice.fit.unwanted[0].degree, ""))
+    blamed = sorted(blamed[: level.options - 1], key=lambda each: each[0].semitones % 12)
+    if len(blamed) < 2:
         return None
-    return (_STAY, _CARE, _SWITCH), place, ("", "", "")
+    options = [_NOTHING_GOES, *(f"switch: {case.note(degree)} has to go" for degree, _ in blamed)]
+    said = ["", *(words for _, words in blamed)]
+    answer = 0 if advice.verdict == "stay" else said.index("", 1)
+    return tuple(options), answer, tuple(said)
 
 
-def _full_options(
-    case: _Case, advice: Advice, level: Level, rng: Random
-) -> tuple[tuple[str, ...], int, tuple[str, ...]] | None:
-    """The advice itself among others that are plainly wrong over this chord."""
+def _members(advice: Advice, rng: Random) -> list[NoteFit]:
+    """The notes of the held scale that the chord has, in a random order."""
     members = [
         each for each in advice.fit.notes if each.kind is styles.CHORD_TONE and not each.ornament
     ]
     rng.shuffle(members)
-    bad = _bad_switches(case)
+    return members
+
+
+def _may_ring(case: _Case, note: NoteFit) -> str:
+    member = note.member.ordinal if note.member is not None else "root"
+    return f"{case.note(note.degree)} is the {member} of {case.chord}: it may ring."
+
+
+def _full_options(case: _Case, advice: Advice, level: Level, rng: Random) -> _Offer | None:
+    """The advice itself among others that are plainly wrong over this chord."""
+    if advice.verdict == "stay" and any(each.kind.rubs_against < 0 for each in advice.fit.notes):
+        # A note that passes lightly may well be cared for: two options would be right.
+        return None
+    members, bad = _members(advice, rng), _bad_switches(case)
     rng.shuffle(bad)
-    made: list[tuple[str, str]] = []
-    right = case.filled(advice.short) if advice.verdict != "stay" else "stay, every note serves"
-    if advice.verdict != "stay":
-        made.append(("stay, every note serves", ""))
+    right = case.filled(advice.short) if advice.verdict != "stay" else _NO_CARE
+    made = [(_NO_CARE, "")] if advice.verdict != "stay" else []
     wanted = level.options - 1
     for number in range(wanted):
-        if number < len(bad):
-            made.append(bad[number])
-        if number < len(members):
-            member = members[number]
-            verb = ("leave out", "pass through")[number % 2]
-            name = case.note(member.degree)
-            ordinal = member.member.ordinal if member.member is not None else "root"
-            made.append(
-                (f"{verb} {name}", f"{name} is the {ordinal} of {case.chord}: it may ring.")
-            )
+        made += bad[number : number + 1]
+        verb = ("leave out", "pass through")[number % 2]
+        made += [
+            (f"{verb} {case.note(member.degree)}", _may_ring(case, member))
+            for member in members[number : number + 1]
+        ]
     if len(made) < wanted:
         return None
     chosen = [(right, ""), *made[:wanted]]
-    chosen.sort(key=lambda option: (_ORDER.index(option[0].split()[0].rstrip(",")), option[0]))
-    return (
-        tuple(option for option, _ in chosen),
-        [option for option, _ in chosen].index(right),
-        tuple(said for _, said in chosen),
-    )
+    chosen.sort(key=lambda option: (_ORDER.index(option[0].split()[0].rstrip(":")), option[0]))
+    options = tuple(option for option, _ in chosen)
+    return options, options.index(right), tuple(said for _, said in chosen)
 
 
 _ORDER = ("stay", "pass", "leave", "switch")
@@ -237,8 +269,8 @@ def _bad_switches(case: _Case) -> list[tuple[str, str]]:
         if worst is None or worst.member is None or tonic == held:
             continue
         root = tonic.at(here.tonic)
-        # Nobody reads a scale on a tonic such as D double flat.
-        if abs(root.alter) > 1:
+        # Nobody reads a scale on F flat.
+        if root not in TONICS:
             continue
         member = case.note(case.numeral.root.plus(worst.member))
         name = f"{root.pretty} {here.scale.name}"
@@ -313,7 +345,7 @@ def _is_clean(note: NoteFit, numeral: Numeral) -> bool:
 
 
 def _clean_why(case: _Case, note: NoteFit) -> str:
+    if note.kind is styles.CHORD_TONE:
+        return _may_ring(case, note)
     name = case.note(note.degree)
-    if note.kind is styles.CHORD_TONE and note.member is not None:
-        return f"{name} is the {note.member.ordinal} of {case.chord}: it may ring."
     return f"{name} lies a whole step or more from every note of {case.chord}: it may ring."

@@ -93,7 +93,7 @@ def _difference(topic: Topic, other: ScaleFormula, chosen: ScaleFormula) -> str:
         classes = {note.pitch_class for note in Scale(topic.tonic, lacks).notes}
         return listed([plainer(note).pretty for note in notes if note.pitch_class not in classes])
 
-    extra, missing = only(other, chosen), only(chosen, other)
+    extra, missing = only(other, chosen), only(chosen, other).replace(" and ", " or ")
     name = Scale(topic.tonic, other).pretty
     if extra and missing:
         return f"{name} would have {extra}, and not {missing}."
@@ -103,6 +103,8 @@ def _difference(topic: Topic, other: ScaleFormula, chosen: ScaleFormula) -> str:
 def draw_third(topic: Topic, level: Level, rng: Random) -> Question | None:
     """Whether a chord has its third, and which: one strum, its notes one by one, and once more."""
     here = topic.moved(level, rng)
+    if here.tonic != topic.tonic:
+        here = here.in_mode()
     thirds, sevenths = _PLAYED[level.number]
     third, seventh = rng.choice(thirds), rng.choice(sevenths)
     roots = sorted({chord.numeral.root for chord in topic.progression.chords if not chord.silent})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 from random import Random
 
@@ -13,7 +14,6 @@ from theorykit.quiz.topic import Level, Topic
 from theorykit.theory.form import FORMS
 from theorykit.theory.numeral import Numeral
 from theorykit.theory.progression import Progression
-from theorykit.theory.scale import SCALES
 
 #: What levels 3 and 4 ask about besides the quiz's own progression.
 _FORMS = {
@@ -34,15 +34,13 @@ _BAR_BEATS = 2.0
 #: From these levels on chord symbols are shown, and nothing at all.
 _SYMBOLS, _BY_EAR = 3, 4
 
-_SPELLINGS = {"major": "major", "minor": "natural minor"}
-
 
 def draw_next(topic: Topic, level: Level, rng: Random) -> Question | None:
     """The numeral that a form has next; from level 3 on chord symbols, at level 4 only sound."""
     here = topic.moved(level, rng)
     chart = rng.choice(_charts(topic, level))
     if here.tonic != topic.tonic:
-        here = here.in_key(here.tonic.pitch_class, SCALES[_SPELLINGS[chart.mode]])
+        here = replace(here, progression=chart).in_mode()
     bars = _played_bars(chart)
     spots = [
         bar

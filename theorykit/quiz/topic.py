@@ -132,6 +132,11 @@ class Topic:
         ]
         return self.in_key(rng.choice(keys))
 
+    def in_mode(self) -> Topic:
+        """The same, its tonic spelled as players say it of a tune in the progression's mode."""
+        usual = SCALES["natural minor" if self.progression.mode == "minor" else "major"]
+        return self.in_key(self.tonic.pitch_class, usual)
+
     def in_key(self, pitch_class: int, scale: ScaleFormula | None = None) -> Topic:
         """The same in another key, spelled for its scale or for another one."""
         if pitch_class == self.tonic.pitch_class and scale is None:
@@ -151,7 +156,8 @@ class Topic:
         for note in Scale(self.tonic, self.melodic).notes:
             if note.pitch_class == pitch_class:
                 return plainer(note)
-        return plainer(self.degree(pitch_class).at(self.tonic))
+        # A white key outside the scale is no B sharp.
+        return self.degree(pitch_class).at(self.tonic).simplified()
 
     def on(self, tonic: str) -> Topic:
         """The same on a tonic that is given by name."""

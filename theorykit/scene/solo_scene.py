@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
 from theorykit.instruments.instrument import Instrument
-from theorykit.review.comparison import compare_reviews
+from theorykit.review.comparison import compare_figures
 from theorykit.review.finding import KINDS
 from theorykit.review.review import Review
 from theorykit.scene import captions
@@ -18,6 +18,9 @@ from theorykit.scene.solo_roll import ROLL_CODES, roll_codes, roll_pages
 from theorykit.scene.solo_sheet import solo_sheet
 from theorykit.score.feel import find_feel, suited_feel
 from theorykit.theory.meter import read_meter
+
+#: An earlier take: its review, or what a practice log keeps of one.
+Earlier = Review | Mapping[str, Any]
 
 #: The figures of a comparison, as they are said where neither their own name nor that of a kind
 #: of findings says it.
@@ -38,7 +41,7 @@ def solo_scene(
     instrument: Instrument,
     *,
     feel: str = "bluegrass",
-    earlier: Sequence[Review] = (),
+    earlier: Sequence[Earlier] = (),
     title: str = "",
 ) -> dict[str, Any]:
     """What the views of a checked take show and play, as data that JSON can hold.
@@ -50,8 +53,8 @@ def solo_scene(
         Whose tablature and voice.
     feel : str
         How the band plays behind it.
-    earlier : sequence of Review
-        Earlier takes of the same solo, the oldest first.
+    earlier : sequence of (Review or dict)
+        Earlier takes of the same solo, the oldest first; a dict is what a log keeps of one.
     title : str
         What the take is called, such as its file's name.
 
@@ -199,11 +202,11 @@ def _band(review: Review, feel: str) -> dict[str, Any]:
     }
 
 
-def _compared(review: Review, earlier: Sequence[Review]) -> dict[str, Any]:
+def _compared(review: Review, earlier: Sequence[Earlier]) -> dict[str, Any]:
     """What has become better since the last take, and what has not, beside those before it."""
     rows = []
-    summaries = [each.summary() for each in earlier]
-    for row in compare_reviews(earlier[-1], review).records():
+    summaries = [each.summary() if isinstance(each, Review) else each for each in earlier]
+    for row in compare_figures(summaries[-1], review.summary()).records():
         name = str(row["figure"])
         if row["change"] not in ("better", "worse") and name != "score":
             continue

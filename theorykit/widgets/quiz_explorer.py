@@ -117,13 +117,23 @@ class QuizExplorer(VBox):
     @property
     def cards(self) -> dict[str, Card]:
         """Where every question stands that was ever asked."""
-        return self.practice_log.cards() if self.practice_log is not None else dict(self._cards)
+        if self.practice_log is not None:
+            # Another notebook may have added to it.
+            self._cards = self.practice_log.cards()
+        return dict(self._cards)
 
     def _renew(self, _change: Any = None) -> None:
         """Questions about what is chosen now, of the level that is asked."""
         self._made = {self._level: self._seed}
-        self._view.cards = {card: _plain(each) for card, each in self.cards.items()}
-        self._view.quiz = quiz_data(self.choice, levels=(self._level,))
+        self._show(quiz_data(self.choice, levels=(self._level,)))
+
+    def _show(self, data: dict[str, Any]) -> None:
+        """Send questions to the view, and where those of them stand that were asked before."""
+        known = self.cards
+        asked = (each["card"] for each in data["questions"] if each["card"] in known)
+        with self._view.hold_sync():
+            self._view.cards = {card: _plain(known[card]) for card in asked}
+            self._view.quiz = data
 
     def _take(self, _view: Any, content: Any, _buffers: Any) -> None:
         """What the browser tells: an answer, or that it has no more questions of a level."""
@@ -140,30 +150,26 @@ class QuizExplorer(VBox):
         if question is None or not isinstance(right, bool):
             return
         card, level = question["card"], question["level"]
-        if self.practice_log is None:
-            today = datetime.now(UTC).astimezone().date()
-            known = self._cards.get(card) or Card(card)
-            self._cards[card] = known.answered(right, today, level=level)
-            return
-        options = question.get("options")
-        expected = options[question["answer"]] if options else question["places"]
-        self.practice_log.add_answer(
-            card, str(content.get("given", "")), right, level, expected=expected
-        )
+        today = datetime.now(UTC).astimezone().date()
+        known = self._cards.get(card) or Card(card)
+        self._cards[card] = known.answered(right, today, level=level)
+        self._view.cards = self._view.cards | {card: _plain(self._cards[card])}
+        if self.practice_log is not None:
+            options = question.get("options")
+            expected = options[question["answer"]] if options else question["places"]
+            given = str(content.get("given", ""))
+            self.practice_log.add_answer(card, given, right, level, expected=expected)
 
     def _add(self, level: int) -> None:
         """More questions of a level, beside those that are there."""
         seed = self._made[level] + 1 if level in self._made else self._seed
-        self._made[level] = self._level = level
-        self._made[level] = seed
+        self._level, self._made[level] = level, seed
         more = quiz_data(replace(self.choice, seed=seed), levels=(level,), count=POOL_COUNT)
         there = self._view.quiz
         cards = {(each["card"], each["level"]) for each in there["questions"]}
         new = [each for each in more["questions"] if (each["card"], each["level"]) not in cards]
-        self._view.quiz = more | {
-            "names": there["names"] | more["names"],
-            "questions": [*there["questions"], *new],
-        }
+        names = there["names"] | more["names"]
+        self._show(more | {"names": names, "questions": [*there["questions"], *new]})
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         bundle = super()._repr_mimebundle_(**kwargs)

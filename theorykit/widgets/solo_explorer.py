@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -15,7 +15,7 @@ from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.review.review import Review
 from theorykit.review.solo import check_solo
-from theorykit.scene.solo_scene import solo_scene
+from theorykit.scene.solo_scene import Earlier, solo_scene
 from theorykit.score.score import Score
 from theorykit.tune.reading import SUFFIXES, read_tune
 from theorykit.widgets.figures import roll_item
@@ -52,7 +52,8 @@ class SoloExplorer(VBox):
         The name of a form, or a chart.
     key, style, instrument, feel : str
     earlier : Review or sequence of Review, optional
-        Earlier takes of the same solo, the oldest first. A take that is replaced by another one
+        Earlier takes of the same solo, the oldest first; of a take in a practice log, its
+        ``"review"``. A take that is replaced by another one
         joins them.
     tempo, count_in, choruses : optional
         As ``check_solo`` takes them.
@@ -89,7 +90,7 @@ class SoloExplorer(VBox):
         style: str | None = None,
         instrument: str | None = None,
         feel: str | None = None,
-        earlier: Review | Sequence[Review] | None = None,
+        earlier: Earlier | Sequence[Earlier] | None = None,
         tempo: float | None = None,
         count_in: Fraction | int | None = None,
         choruses: int | None = None,
@@ -199,7 +200,7 @@ class SoloExplorer(VBox):
         assert self.review is not None
         self._view.solo = self._scene(self.review, self._earlier, self._title)
 
-    def _scene(self, review: Review, earlier: Sequence[Review], title: str) -> dict[str, Any]:
+    def _scene(self, review: Review, earlier: Sequence[Earlier], title: str) -> dict[str, Any]:
         instrument = find_instrument(self.study.instrument)
         return solo_scene(review, instrument, feel=self.study.feel, earlier=earlier, title=title)
 
@@ -236,18 +237,20 @@ def _read(take: object) -> tuple[Score, str]:
     raise BadInput("take", take, "is no take", accepted="the path of a file, or a Score")
 
 
-def _reviews(earlier: Review | Sequence[Review] | None) -> tuple[Review, ...]:
+def _reviews(earlier: Earlier | Sequence[Earlier] | None) -> tuple[Earlier, ...]:
     if earlier is None:
         return ()
-    given = (earlier,) if isinstance(earlier, Review) else tuple(earlier)
+    given = (earlier,) if isinstance(earlier, (Review, Mapping)) else tuple(earlier)
     for each in given:
-        if not isinstance(each, Review):
+        if not (isinstance(each, Review) or (isinstance(each, Mapping) and "score" in each)):
             raise BadInput("earlier take", each, "is no review", accepted="what check_solo gives")
     return given
 
 
-def _comparable(one: Review, other: Review) -> bool:
+def _comparable(one: Earlier, other: Review) -> bool:
     """Whether two takes are of one solo: over the same chords, once or more often."""
+    if not isinstance(one, Review):
+        return (one.get("chart"), one.get("key")) == (other.chart.title, str(other.chart.key))
     charts = [
         replace(each.chart, slots=(), bars=(), chords=(), keys=(), title="")
         for each in (one, other)

@@ -127,6 +127,11 @@ export class KernelBoxes {
     this.#model.send({ type: "answer", card: question.card, given, right });
   }
 
+  /** The kernel has sent other questions, and where those of them stand that were asked before. */
+  refresh() {
+    this.cards = { ...this.cards, ...this.#model.get("cards") };
+  }
+
   /** Have more questions made. @param {number} level */
   more = (level) => this.#model.send({ type: "more", level });
 }

@@ -35,8 +35,12 @@ async function openExplorer(model, study, place) {
 }
 
 function openQuiz(model, element) {
-  const quiz = new Quiz({ data: model.get("quiz"), boxes: new KernelBoxes(model), element });
-  const renew = () => quiz.renew(model.get("quiz"));
+  const boxes = new KernelBoxes(model);
+  const quiz = new Quiz({ data: model.get("quiz"), boxes, element });
+  const renew = () => {
+    boxes.refresh();
+    quiz.renew(model.get("quiz"));
+  };
   model.on("change:quiz", renew);
   element.dataset.ready = "true";
   return () => {

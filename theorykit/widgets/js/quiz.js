@@ -11,11 +11,14 @@ import { sharedContext, soundAlone } from "./sounder.js";
 const QUIZ_VOLUME = 0.5;
 const QUIZ_TEMPO = 88;
 
-/** After so many others a question that was missed comes again. */
+/** After so many others a question that was missed comes again, and the next of those after as many more. */
 const OTHERS_BETWEEN = 3;
 
 const RIGHT_WORDS = ["Right.", "Yes.", "That is it."];
 const WRONG_WORDS = ["Not this one.", "Not quite.", "It is another one."];
+
+/** What is heard after an answer, by the kind of question. */
+const PROOF_WORDS = { rub: "Hear it over the chord", switch: "Hear what rubs", third: "Hear it without and with", next: "Hear the change" };
 
 let quizCount = 0;
 
@@ -41,8 +44,9 @@ export class Quiz {
   #question = null;
   #answered = false;
   #asked = 0;
-  /** Cards that were missed, each with how many others are to come first. */
+  /** Cards that were missed, the longest ago first, and how many others have come since one of them was asked again. */
   #missed = [];
+  #others = 0;
   #lastCard = "";
   #again = false;
   #player;
@@ -74,7 +78,7 @@ export class Quiz {
   #build() {
     const root = makeElement("section", "tk-explorer tk-quiz");
     root.dataset.kind = "quiz";
-    root.setAttribute("aria-label", "Quiz");
+    root.setAttribute("aria-label", this.#data.title);
     root.tabIndex = -1;
     root.addEventListener("keydown", (event) => this.#key(event));
     const parts = this.#parts;
@@ -87,15 +91,16 @@ export class Quiz {
     parts.options.setAttribute("aria-labelledby", parts.text.id);
     parts.cursor = makeElement("p", "tk-status tk-quiz-cursor-words");
     parts.cursor.setAttribute("aria-live", "polite");
+    parts.legend = makeElement("p", "tk-status tk-quiz-legend", "▽ on the neck: a note to mind.");
     parts.verdict = makeElement("div", "tk-quiz-verdict");
     parts.verdict.setAttribute("aria-live", "polite");
     parts.verdict.setAttribute("aria-atomic", "true");
     parts.after = makeElement("div", "tk-row tk-quiz-after");
     parts.next = pushButton("next", "Next question", () => this.#ask(true));
-    parts.compare = pushButton("proof", "Hear the answer", () => this.#play(this.#question.proof));
+    parts.compare = pushButton("proof", "", () => this.#play(this.#question.proof));
     parts.after.append(parts.next, parts.compare);
     parts.standing = makeElement("p", "tk-quiz-standing");
-    root.append(this.#choices(), parts.place, parts.text, this.#soundRow(), parts.options, this.#neck.element, parts.cursor);
+    root.append(this.#choices(), parts.place, parts.text, this.#soundRow(), parts.options, this.#neck.element, parts.legend, parts.cursor);
     root.append(parts.verdict, parts.after, parts.standing, this.#keeping());
     return root;
   }
@@ -174,6 +179,7 @@ export class Quiz {
   renew(data) {
     const other = data.title !== this.#data.title;
     this.#data = data;
+    this.element.setAttribute("aria-label", data.title);
     this.#neck.setNeck(data.neck);
     if (other) {
       this.#missed = [];
@@ -192,13 +198,14 @@ export class Quiz {
     const pool = this.#pool();
     const byCard = new Map(pool.map((question) => [question.card, question]));
     const others = [...byCard.keys()].filter((card) => card !== this.#lastCard);
-    for (const missed of this.#missed) missed.wait -= 1;
-    const waiting = this.#missed.find(({ card, wait }) => wait <= 0 && byCard.has(card) && card !== this.#lastCard);
+    const waiting = this.#missed.find((card) => byCard.has(card) && card !== this.#lastCard);
     this.#again = false;
-    if (waiting) {
-      this.#missed = this.#missed.filter((missed) => missed !== waiting);
-      return byCard.get(waiting.card);
+    if (waiting && this.#others >= OTHERS_BETWEEN) {
+      this.#missed = this.#missed.filter((card) => card !== waiting);
+      this.#others = 0;
+      return byCard.get(waiting);
     }
+    if (this.#missed.length) this.#others += 1;
     const [due] = dueCards(this.#boxes.cards, localDay(), others);
     if (due) return byCard.get(due);
     this.#again = true;
@@ -218,6 +225,7 @@ export class Quiz {
     parts.verdict.replaceChildren();
     parts.cursor.textContent = "";
     parts.after.hidden = true;
+    parts.legend.hidden = true;
     for (const part of [parts.sound, parts.options, this.#neck.element]) part.hidden = !question;
     if (!question) {
       parts.place.textContent = "";
@@ -226,6 +234,7 @@ export class Quiz {
     }
     this.#asked += 1;
     this.#lastCard = question.card;
+    this.element.dataset.card = question.card;
     const seen = this.#boxes.cards[question.card];
     const standing = !seen ? "new" : this.#again ? "once more for practice" : `box ${seen.box} of 5`;
     parts.place.textContent = `Question ${this.#asked} · ${this.#data.kinds[question.kind]} · ${standing}`;
@@ -290,7 +299,7 @@ export class Quiz {
       button.classList.add(i === answer ? "tk-option-right" : "tk-option-wrong");
       button.append(makeElement("span", "tk-option-sign", i === answer ? "✓ right" : "✗ yours"));
     });
-    const told = right ? why : [`You chose ${options[number]}.`, wrong?.[number], `The answer is ${options[answer]}.`, why].filter(Boolean).join(" ");
+    const told = right ? why : [`You chose “${options[number]}”.`, wrong?.[number], `The answer is “${options[answer]}”.`, why].filter(Boolean).join(" ");
     this.#finish(right, options[number], told, []);
   }
 
@@ -315,7 +324,7 @@ export class Quiz {
     const parts = this.#parts;
     this.#answered = true;
     this.#boxes.answer(question, given, right);
-    if (!right) this.#missed.push({ card: question.card, wait: OTHERS_BETWEEN + 1 });
+    if (!right) this.#missed.push(question.card);
     this.element.dataset.state = right ? "right" : "wrong";
     const words = right ? RIGHT_WORDS : WRONG_WORDS;
     const head = makeElement("strong", "", `${right ? "✓" : "○"} ${words[this.#asked % words.length]}`);
@@ -325,6 +334,7 @@ export class Quiz {
     parts.cursor.textContent = "";
     parts.after.hidden = false;
     parts.compare.hidden = !question.proof;
+    parts.compare.textContent = PROOF_WORDS[question.kind] ?? "";
     this.#showAnswerOnNeck(chosen);
     this.#showStanding();
     parts.next.focus({ preventScroll: true });
@@ -338,6 +348,7 @@ export class Quiz {
     const everywhere = this.#neck.cellsWithin(frets).flatMap((cell) => (named.has(cell.midi % 12) ? { ...cell, ...named.get(cell.midi % 12) } : []));
     const taken = (mark) => chosen.some(({ string, fret }) => string === mark.string && fret === mark.fret);
     const all = [...placed, ...everywhere].filter((mark) => !taken(mark)).concat(chosen);
+    this.#parts.legend.hidden = !all.some(({ look }) => look === "care");
     const labels = [...new Set(all.map(({ label }) => label))];
     this.#neck.element.hidden = !all.length;
     const words = all.length > 8 ? `${labels.join(", ")}, wherever they lie` : all.map((mark) => `${mark.label} at ${this.#neck.where(mark)}`).join("; ");
@@ -388,6 +399,7 @@ export class Quiz {
   remove() {
     this.#forgetKeys();
     this.stop();
+    this.#neck.remove();
     this.element.remove();
   }
 }

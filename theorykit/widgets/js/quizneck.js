@@ -6,6 +6,8 @@ import { svgElement } from "./svg.js";
 /** Pixels of the picture: its length by how many frets it shows, and each string. */
 const NECK_PIXELS = [300, 64, 1140];
 const STRING_PIXELS = 36;
+/** Where there is less room, the neck is scrolled and its marks stay as large as they are. */
+const LEAST_PIXELS = 560;
 const MARK_RADIUS = 13;
 
 export class QuizNeck {
@@ -19,6 +21,8 @@ export class QuizNeck {
   #marks = [];
   #onAnswer;
   #tell;
+  #width = LEAST_PIXELS;
+  #watch;
 
   /**
    * @param {object} neck geometry, as the Python package writes it
@@ -34,6 +38,8 @@ export class QuizNeck {
     this.element.addEventListener("click", (event) => this.#tap(event));
     this.element.addEventListener("focus", () => this.#focus(true));
     this.element.addEventListener("blur", () => this.#focus(false));
+    this.#watch = new ResizeObserver(() => this.#roomFor() !== this.#width && this.#draw());
+    this.#watch.observe(this.element);
   }
 
   /** Another instrument. */
@@ -81,7 +87,7 @@ export class QuizNeck {
 
   #focus(on) {
     this.#focused = on;
-    this.#draw();
+    this.#drawCursor();
     if (on && this.#answers) this.#tell(this.where(this.#cursor));
   }
 
@@ -108,7 +114,7 @@ export class QuizNeck {
     let next = line.reduce((best, cell) => (Math.abs(cell.x - here.x) < Math.abs(best.x - here.x) ? cell : best));
     if (frets) next = line[Math.min(Math.max(line.indexOf(next) + frets, 0), line.length - 1)];
     this.#cursor = next;
-    this.#draw();
+    this.#drawCursor();
     this.#tell(this.where(next));
   }
 
@@ -124,9 +130,16 @@ export class QuizNeck {
     this.#onAnswer(this.#cursor);
   }
 
-  get #width() {
+  /** How long a neck of these frets is to be. */
+  get #wanted() {
     const [start, each, most] = NECK_PIXELS;
     return Math.min(start + each * this.#frets, most);
+  }
+
+  /** How long it can be; before it is on the page nobody knows. */
+  #roomFor() {
+    const room = this.element.clientWidth - 8;
+    return room > 0 ? Math.min(Math.max(room, LEAST_PIXELS), this.#wanted) : this.#wanted;
   }
 
   get #right() {
@@ -148,10 +161,12 @@ export class QuizNeck {
   #draw() {
     if (!this.#cells.length) return;
     const { board, strings } = this.#neck;
+    // A neck of few frets is not blown up to the width of the page.
+    this.element.style.maxWidth = `${this.#wanted + 8}px`;
+    this.#width = this.#roomFor();
     const height = STRING_PIXELS * (strings.length + 0.95);
     const svg = svgElement("svg", { viewBox: `0 0 ${this.#width} ${height}`, "aria-hidden": "true" });
-    // A neck of few frets is not blown up to the width of the page.
-    svg.style.maxWidth = `${this.#width}px`;
+    svg.style.width = `${this.#width}px`;
     const right = this.#frets >= this.#neck.fret_x.length - 1 ? board.wood.right[0] : this.#right;
     const across = (from, to) => ({ x: Math.min(this.#x(from), this.#x(to)), width: Math.abs(this.#x(to) - this.#x(from)) });
     const top = this.#y(board.wood.top[0]);
@@ -169,11 +184,25 @@ export class QuizNeck {
       if (x < right) svg.append(svgElement("text", { x: this.#x(x), y: this.#y(board.words.y[i]), class: "tk-neck-word" }, board.words.text[i]));
     });
     for (const mark of this.#marks) this.#drawMark(svg, mark);
-    if (this.#answers && this.#focused) {
-      const { x, y } = this.#cursorCell();
-      svg.append(svgElement("circle", { cx: this.#x(x), cy: this.#y(y), r: MARK_RADIUS + 2, class: "tk-quiz-cursor" }));
-    }
     this.element.replaceChildren(svg);
+    this.#drawCursor();
+  }
+
+  /** By itself: a press brings the focus, and what it fell on must still be there when it ends. */
+  #drawCursor() {
+    this.element.querySelector(".tk-quiz-cursor")?.remove();
+    if (!this.#answers || !this.#focused) return;
+    const { x, y } = this.#cursorCell();
+    const cursor = svgElement("circle", { cx: this.#x(x), cy: this.#y(y), r: MARK_RADIUS + 2, class: "tk-quiz-cursor" });
+    this.element.querySelector("svg").append(cursor);
+    const { left, right } = this.element.getBoundingClientRect();
+    const box = cursor.getBoundingClientRect();
+    if (box.left < left || box.right > right) this.element.scrollLeft += box.left - (left + right) / 2;
+  }
+
+  /** Nothing is drawn any more. */
+  remove() {
+    this.#watch.disconnect();
   }
 
   #drawMark(svg, { string, fret, label, look }) {

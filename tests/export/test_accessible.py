@@ -1,0 +1,76 @@
+"""Exported pages under axe-core's rules for WCAG 2.x, A and AA: lessons, and every kind of view."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from conftest import NOTEBOOKS
+from notebook_files import export_page, write_notebook
+from playwright.sync_api import Page
+
+pytestmark = pytest.mark.browser
+
+#: Axe's names of the standard's levels (axe-core, "Axe-core tags").
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
+
+#: One of each kind of view that no lesson needs to have.
+CELLS = (
+    "# Everything at once",
+    """import theorykit as tk
+study = tk.Study(key="A", scales=["blues", "major"], progressions=["12-bar blues"],
+    styles=["blues"], instruments=["mandolin"], qualities=["7"])""",
+    'tk.EnsembleExplorer(study, instruments=("mandolin", "guitar"))',
+    "tk.ScaleExplorer(study)",
+    "tk.PositionExplorer(study)",
+    "tk.ShapeExplorer(study)",
+    r"""tk.TuneExplorer(b"X:1\nT:Steps\nM:4/4\nL:1/4\nK:D\nD F A F|G B d B|A c e c|d A F D|]",
+    instruments=["mandolin"], styles=["blues"])""",
+    "tk.QuizExplorer(study)",
+    'tk.BlankNeck(instrument="guitar")',
+    'take = tk.line_over("12-bar blues", "A", level=3, instrument="mandolin").score',
+    'tk.SoloExplorer(take, progression="12-bar blues", key="A", instrument="mandolin")',
+)
+
+
+def violations(page: Page) -> list[Any]:
+    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
+    # It has looked: each page has headings, menus, buttons and pictures to pass.
+    assert len(found["passes"]) >= 15
+    return [
+        (each["id"], each["help"], [node["html"][:200] for node in each["nodes"][:3]])
+        for each in found["violations"]
+    ]
+
+
+def opened(page: Page, path: Path) -> Page:
+    page.goto(path.as_uri())
+    page.wait_for_selector("html[data-theorykit=complete]", state="attached")
+    return page
+
+
+@pytest.mark.parametrize("name", [path.stem for path in NOTEBOOKS])
+def test_a_lesson_has_no_violation(page: Page, lesson_pages: dict[str, Path], name: str) -> None:
+    assert violations(opened(page, lesson_pages[name])) == []
+
+
+def test_no_kind_of_view_has_one(page: Page, tmp_path: Path) -> None:
+    everything = export_page(write_notebook(tmp_path / "all.ipynb", *CELLS), tmp_path)
+    opened(page, everything)
+    assert violations(page) == []
+    # What opens on demand: presenting, covered labels, a question answered, more of the player.
+    first = page.locator("figure.theorykit").first
+    first.get_by_role("button", name="More").click()
+    assert violations(page) == []
+    page.locator(".tk-quiz .tk-option, .tk-quiz-neck").first.press("Enter")
+    assert violations(page) == []
+    first.get_by_role("button", name="Present", exact=True).click()
+    assert violations(page) == []
+
+
+def test_axe_sees_a_fault(page: Page) -> None:
+    page.set_content("<html lang='en'><title>t</title><main><h1>x</h1><img src='data:,'></main>")
+    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
+    assert "image-alt" in {each["id"] for each in found["violations"]}
