@@ -25,6 +25,10 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out what takes minutes, unless it is asked for: each has a short form beside it."""
+    for item in items:
+        # Where tests run side by side, one process has the Chromium, the JupyterLab and the pages.
+        if item.get_closest_marker("browser") is not None:
+            item.add_marker(pytest.mark.xdist_group("browser"))
     if config.getoption("--long") or "long" in config.option.markexpr:
         return
     wanted = [item for item in items if item.get_closest_marker("long") is None]
@@ -34,6 +38,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
+#: The one that is exported where there is no time for all.
+SHORTEST = "05_minor_pentatonic_and_blues"
 
 
 @pytest.fixture(scope="session")
@@ -57,9 +63,16 @@ def page(browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="session")
 def lesson_pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Every notebook of the project, executed and exported, by its stem."""
+    """Every notebook of the project, executed and exported, by its stem: minutes of work."""
     folder = tmp_path_factory.mktemp("pages")
     return {notebook.stem: export_page(notebook, folder) for notebook in NOTEBOOKS}
+
+
+@pytest.fixture(scope="session")
+def lesson_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One lesson, executed and exported."""
+    (notebook,) = [notebook for notebook in NOTEBOOKS if notebook.stem == SHORTEST]
+    return export_page(notebook, tmp_path_factory.mktemp("page"))
 
 
 @pytest.fixture(scope="session")

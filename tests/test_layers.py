@@ -22,12 +22,14 @@ LAYERS = (
     "score",
     "log",
     "practice",
+    "quiz",
     "notation",
     "review",
     "tune",
     "survey",
     "audio",
     "scene",
+    "handouts",
     "plots",
     "widgets",
     "export",
@@ -36,7 +38,7 @@ LAYERS = (
 )
 
 #: What the pure layers must never load.
-HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert"}
+HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert", "matplotlib"}
 PURE = (
     "errors",
     "theory",
@@ -45,12 +47,14 @@ PURE = (
     "score",
     "log",
     "practice",
+    "quiz",
     "notation",
     "review",
     "tune",
     "survey",
     "audio",
     "scene",
+    "handouts",
 )
 
 #: The one module that may load music21, when a function of it is called.

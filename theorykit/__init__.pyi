@@ -15,6 +15,10 @@ from theorykit.audio.soundfont import render_soundfont as render_soundfont
 from theorykit.errors import BadInput as BadInput
 from theorykit.errors import TheoryKitError as TheoryKitError
 from theorykit.errors import TuneError as TuneError
+from theorykit.export.cheat_sheet import cheat_sheet as cheat_sheet
+from theorykit.handouts.handout import Handout as Handout
+from theorykit.handouts.handout import handout as handout
+from theorykit.handouts.reference import scale_reference as scale_reference
 from theorykit.instruments.catalogue import find_instrument as find_instrument
 from theorykit.instruments.fingering import Fingering as Fingering
 from theorykit.instruments.fingering import finger_line as finger_line
@@ -42,6 +46,8 @@ from theorykit.practice.routine_item import RoutineItem as RoutineItem
 from theorykit.practice.sequence import sequence as sequence
 from theorykit.practice.sequence_over import sequence_over as sequence_over
 from theorykit.review.comparison import compare_reviews as compare_reviews
+from theorykit.review.kept import kept_reviews as kept_reviews
+from theorykit.review.kept import review_trend as review_trend
 from theorykit.review.review import Review as Review
 from theorykit.review.solo import check_solo as check_solo
 from theorykit.scene.blank import NeckMark as NeckMark
@@ -80,9 +86,19 @@ from theorykit.widgets.explorer import ProgressionExplorer as ProgressionExplore
 from theorykit.widgets.explorer import ScaleExplorer as ScaleExplorer
 from theorykit.widgets.explorer import SequenceExplorer as SequenceExplorer
 from theorykit.widgets.explorer import ShapeExplorer as ShapeExplorer
+from theorykit.widgets.figure_view import ProgressPlot as ProgressPlot
+from theorykit.widgets.figure_view import progress_plot as progress_plot
+from theorykit.widgets.solo_explorer import SoloExplorer as SoloExplorer
 from theorykit.widgets.study import Study as Study
 
 __version__: str
 __all__: list[str]
+from theorykit.export.class_run import make_class as make_class
+from theorykit.export.lesson import export_notebook as export_notebook
+from theorykit.listening.hearing import hear as hear
+from theorykit.listening.hearing import take_from_recording as take_from_recording
+from theorykit.quiz.question import Question as Question
+from theorykit.quiz.quiz import quiz_questions as quiz_questions
+from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer
 from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
 from theorykit.widgets.tune_explorer import open_tune as open_tune

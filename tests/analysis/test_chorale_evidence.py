@@ -23,25 +23,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import pytest
-from music21 import corpus, roman
-from music21.corpus.chorales import ChoraleListRKBWV
-
-LEAST_AGREEMENT = 0.8
-VOICES = 4
-
-
-@dataclass(frozen=True)
-class Chord:
-    start: float
-    tones: frozenset[int]
-    root: int
-
-
-@dataclass(frozen=True)
-class Sung:
-    start: float
-    quarters: float
-    midi: int | None
+from chorales import Analysed, Chorale, Sung, chords_under
+from chorales import chorales as all_chorales
 
 
 @dataclass(frozen=True)
@@ -52,62 +35,7 @@ class Found:
     leap: int | None
 
 
-def _analysis(number: int, beats: int) -> list[Chord]:
-    name = f"bach/choraleAnalyses/riemenschneider{number:03d}.rntxt"
-    numerals = corpus.parse(name).recurse().getElementsByClass(roman.RomanNumeral)
-    chords = [
-        Chord(
-            numeral.measureNumber * beats + float(numeral.beat),
-            frozenset(pitch_class % 12 for pitch_class in numeral.pitchClasses),
-            numeral.root().pitchClass,
-        )
-        for numeral in numerals
-    ]
-    return sorted(chords, key=lambda chord: chord.start)
-
-
-def _voices(bwv: str) -> tuple[int, list[list[Sung]]]:
-    score = corpus.parse(f"bach/bwv{bwv}")
-    beats = score.recurse().getElementsByClass("TimeSignature")[0].numerator
-    voices = [
-        [
-            Sung(
-                note.measureNumber * beats + float(note.beat),
-                float(note.quarterLength),
-                note.pitch.midi if note.isNote else None,
-            )
-            for note in part.stripTies().recurse().notesAndRests
-        ]
-        for part in list(score.parts)[-VOICES:]
-    ]
-    return beats, voices
-
-
-def _under(note: Sung, chords: list[Chord], *, held: bool) -> list[Chord]:
-    end = note.start + note.quarters
-    ends = [chord.start for chord in chords[1:]] + [float("inf")]
-    found = [
-        chord
-        for chord, stop in zip(chords, ends, strict=True)
-        if chord.start < end and note.start < stop
-    ]
-    return found if held else found[:1]
-
-
-def _transposition(voices: list[list[Sung]], chords: list[Chord]) -> tuple[float, int]:
-    """The share of chord tones at the best transposition, and that transposition."""
-    pairs = [
-        (note.midi, under[0].tones)
-        for voice in voices
-        for note in voice
-        if note.midi is not None and (under := _under(note, chords, held=False))
-    ]
-    shares = [sum((midi + up) % 12 in tones for midi, tones in pairs) for up in range(12)]
-    best = max(range(12), key=shares.__getitem__)
-    return shares[best] / len(pairs), best
-
-
-def _found(voices: list[list[Sung]], chords: list[Chord], up: int, *, held: bool) -> list[Found]:
+def _found(voices: list[list[Sung]], chords: list[Analysed], up: int, *, held: bool) -> list[Found]:
     found = []
     for voice in voices:
         for note, following in zip(voice, [*voice[1:], None], strict=True):
@@ -116,7 +44,7 @@ def _found(voices: list[list[Sung]], chords: list[Chord], up: int, *, held: bool
             last = following is None or following.midi is None
             leap = None if last else abs(following.midi - note.midi)
             sung = (note.midi + up) % 12
-            for chord in _under(note, chords, held=held):
+            for chord in chords_under(note, chords, held=held):
                 if sung in chord.tones:
                     continue
                 fourth = (sung - chord.root) % 12 == 5 and (sung - 1) % 12 in chord.tones
@@ -126,16 +54,8 @@ def _found(voices: list[list[Sung]], chords: list[Chord], up: int, *, held: bool
 
 
 @pytest.fixture(scope="module")
-def chorales() -> list[tuple[list[list[Sung]], list[Chord], int]]:
-    numbers = ChoraleListRKBWV().byRiemenschneider
-    read = []
-    for number in range(1, 21):
-        beats, voices = _voices(numbers[number]["bwv"])
-        chords = _analysis(number, beats)
-        agreement, up = _transposition(voices, chords)
-        if agreement >= LEAST_AGREEMENT:
-            read.append((voices, chords, up))
-    return read
+def chorales() -> list[Chorale]:
+    return list(all_chorales())
 
 
 def _figures(found: list[Found]) -> tuple[int, float, float]:
@@ -156,7 +76,9 @@ def _figures(found: list[Found]) -> tuple[int, float, float]:
 def test_notes_a_half_step_from_a_chord_tone_move_on_by_step(chorales, held, above, below):
     assert len(chorales) == 19
     found = [
-        one for voices, chords, up in chorales for one in _found(voices, chords, up, held=held)
+        one
+        for chorale in chorales
+        for one in _found(chorale.voices, chorale.chords, chorale.up, held=held)
     ]
     over = _figures([one for one in found if one.above])
     under = _figures([one for one in found if one.below])

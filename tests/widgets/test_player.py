@@ -76,6 +76,17 @@ def heard(score: dict[str, Any], part: str) -> list[tuple[float, float, int]]:
 # Passages
 
 
+def test_a_note_that_comes_early_goes_with_the_bar_that_it_is_meant_for(page: Page) -> None:
+    early = event(3.9, 1, 60) | {"meant": 4}
+    score = make_score(8, [event(0, 1, 50), early])
+    first, second = (
+        passage(page, score, ("cutBars", {"first": bar, "last": bar})) for bar in (0, 1)
+    )
+    assert heard(first, "line") == [(0, 1, 50)]
+    # It can't begin before the loop does, and ends where it did.
+    assert heard(second, "line") == [(0, pytest.approx(0.9), 60)]
+
+
 def test_bars_cut_out_keep_their_notes_steps_and_numbers(page: Page) -> None:
     cut = passage(page, bar_notes(8), ("cutBars", {"first": 4, "last": 7}))
     assert heard(cut, "line") == [(0, 4, 44), (4, 4, 45), (8, 4, 46), (12, 4, 47)]

@@ -8,9 +8,12 @@ import click
 
 from theorykit.cli.advice import advise
 from theorykit.cli.check import check
+from theorykit.cli.class_ import class_
 from theorykit.cli.export import export
 from theorykit.cli.finger import finger
+from theorykit.cli.handout import handout, reference
 from theorykit.cli.neck import neck
+from theorykit.cli.new_lesson import new
 from theorykit.cli.practice import line, routine, sequence
 from theorykit.cli.render import render
 from theorykit.cli.shapes import shapes
@@ -45,7 +48,11 @@ for _command in (
     tune,
     check,
     survey,
+    new,
     export,
+    class_,
+    handout,
+    reference,
 ):
     cli.add_command(_command)
 
@@ -53,7 +60,10 @@ for _command in (
 def main() -> None:
     """Run the command line; bad input ends it with code 2 and one line on standard error."""
     try:
-        cli.main(standalone_mode=False)
+        code = cli.main(standalone_mode=False)
+        if code:
+            # What a command leaves with that has done only some of its work.
+            sys.exit(code)
     except click.ClickException as error:
         _fail(error.format_message(), BAD_INPUT_EXIT)
     except click.Abort:

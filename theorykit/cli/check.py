@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from theorykit.cli.neck import INSTRUMENT_HELP
 from theorykit.cli.output import beats_number, json_option, key_option, print_json, print_table
 from theorykit.theory.key import Key
+
+if TYPE_CHECKING:
+    from theorykit.score.score import Score
+
+#: Recordings by their endings; what else there is, is music in notes.
+SOUND_SUFFIXES = (".wav", ".flac", ".mp3", ".ogg")
 
 
 @click.command()
@@ -18,6 +26,7 @@ from theorykit.theory.key import Key
 @click.option("--tempo", type=float, help="What the click was set to, if the file does not say.")
 @click.option("--count-in", type=int, help="Beats before bar 1; found by itself if not given.")
 @click.option("--choruses", type=int, help="How often the chart goes round.")
+@click.option("--instrument", help=f"Who played a recording: the range helps. {INSTRUMENT_HELP}")
 @click.option(
     "--earlier",
     type=click.Path(path_type=Path),
@@ -33,24 +42,27 @@ def check(
     tempo: float | None,
     count_in: int | None,
     choruses: int | None,
+    instrument: str | None,
     earlier: Path | None,
     title: str | None,
     as_json: bool,
 ) -> None:
     """Check a solo against its chart, note by note: what went well, and what to work on.
 
-    The take is a file of MIDI played to the click, of MusicXML or ABC.
+    The take is a file of MIDI played to the click, of MusicXML or ABC, or a recording of one
+    instrument alone (.wav, .flac, .mp3, .ogg).
     """
     from theorykit.analysis.saved_style import read_style
     from theorykit.review.comparison import compare_reviews
     from theorykit.review.solo import check_solo
     from theorykit.theory.form import find_progression
-    from theorykit.tune.reading import read_tune
 
     home = Key.parse(key)
     form = find_progression(progression, key=home)
     taste = read_style(style)
-    takes = [read_tune(path) for path in (file, earlier) if path is not None]
+    takes = [
+        _take(path, tempo, instrument, form.meter) for path in (file, earlier) if path is not None
+    ]
     reviews = [
         check_solo(
             score,
@@ -61,14 +73,14 @@ def check(
             tempo=tempo,
             choruses=choruses,
         )
-        for score in takes
+        for score, _ in takes
     ]
     review = reviews[0]
     compared = compare_reviews(reviews[1], review) if earlier is not None else None
     if title is not None:
         from theorykit.log.practice_log import PracticeLog
 
-        PracticeLog().add_take(review.summary(), title=title)
+        review.keep(PracticeLog(), title=title)
     if as_json:
         print_json(
             {
@@ -78,10 +90,13 @@ def check(
                 "findings": review.finding_records(),
                 "bars": review.bar_records(),
                 "summary": review.summary(),
+                "heard": takes[0][1],
                 "compared": compared.records() if compared is not None else [],
             }
         )
         return
+    if takes[0][1]:
+        click.echo(f"{takes[0][1]}\n")
     click.echo(review.report)
     if compared is not None:
         click.echo(f"\nBeside the earlier take: {compared.text}")
@@ -100,3 +115,15 @@ def check(
                 for finding in review.findings
             ],
         )
+
+
+def _take(path: Path, tempo: float | None, instrument: str | None, meter: str) -> tuple[Score, str]:
+    """A take, and for a recording what was heard of it in words."""
+    if path.suffix.casefold() in SOUND_SUFFIXES:
+        from theorykit.listening.hearing import take_from_recording
+
+        score, heard = take_from_recording(path, tempo=tempo, instrument=instrument, meter=meter)
+        return score, heard.summary()
+    from theorykit.tune.reading import read_tune
+
+    return read_tune(path), ""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Executor
 from contextlib import ExitStack
 from pathlib import Path
 
 import click
 
+from theorykit.cli.cluster import cluster
 from theorykit.cli.output import json_option, print_json, print_table
 from theorykit.errors import BadInput
 
@@ -61,7 +61,7 @@ def survey(
         journal = output.with_name(f"{output.name}.journal")
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     with ExitStack() as stack:
-        executor = stack.enter_context(_cluster(dask)) if dask is not None else None
+        executor = stack.enter_context(cluster(dask)) if dask is not None else None
         progress = Progress(*columns, console=Console(stderr=True), transient=True)
         task = progress.add_task("Tunes", total=None)
 
@@ -98,20 +98,3 @@ def _cell(value: object) -> str:
     if isinstance(value, float):
         return f"{value:.2f}"
     return "" if value is None else str(value)
-
-
-def _cluster(address: str) -> Executor:
-    try:
-        from distributed import Client
-    except ImportError:
-        raise BadInput(
-            "dask",
-            address,
-            "can't be reached without distributed",
-            accepted="after: pip install 'theorykit[cluster]'",
-        ) from None
-    try:
-        executor: Executor = Client(address, timeout="10s").get_executor()  # type: ignore[no-untyped-call]
-    except (OSError, ValueError, TimeoutError) as error:
-        raise BadInput("dask", address, "no scheduler answers there") from error
-    return executor

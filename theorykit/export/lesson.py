@@ -6,32 +6,34 @@ have it. The page asks the network for nothing; a content policy in its head hol
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
-from base64 import b64encode
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import nbformat
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import ExecutePreprocessor
 from pygments.formatters import HtmlFormatter
 from traitlets import default
 from traitlets.config import Config
 
-from theorykit.errors import TheoryKitError
+from theorykit.errors import BadInput, TheoryKitError
+from theorykit.export.parameters import set_parameters
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
+from theorykit.scene.quiz_data import QuizChoice, quiz_data
 from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
 from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
-from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures, roll_item
+from theorykit.widgets.static_view import packed_text
 
 #: Nothing may be fetched; what the page needs stands in it.
 POLICY = (
@@ -43,7 +45,18 @@ _FIGURE = re.compile(
     r'(<figure class="theorykit">.*?<script type="application/json">)(.*?)(</script></figure>)',
     re.DOTALL,
 )
+_VIEW = re.compile(r'<figure class="tk-view" data-view="(\w+)">')
+_QUIZ = re.compile(
+    r'(<figure class="theorykit-quiz">.*?<script type="application/json">)'
+    r"(.*?)(</script></figure>)",
+    re.DOTALL,
+)
+#: The kinds of explorers that show a chart.
+_WITH_CHART = ("progression", "lines", "tunes")
+
 _HEADING = re.compile(r"^#\s+(.+?)\s*#*\s*$", re.MULTILINE)
+#: A link to a notebook of the same folder; its page will lie beside this one.
+_LESSON_LINK = re.compile(r"(\]\([\w-]+)\.ipynb\)")
 
 
 #: Told what is being done, and how much of it: done, of how many.
@@ -75,7 +88,12 @@ class LessonExporter(HTMLExporter):
         """Execute first, keep no widget state, and let ``text/html`` come before it."""
         config = Config(
             {
-                "ExecutePreprocessor": {"enabled": True, "store_widget_state": False},
+                "ExecutePreprocessor": {
+                    "enabled": True,
+                    "store_widget_state": False,
+                    # A kernel that warns of its own settings would do so for every page.
+                    "extra_arguments": ["--IPKernelApp.log_level=40"],
+                },
                 "HTMLExporter": {"embed_images": True},
                 "NbConvertBase": {
                     "display_data_priority": [
@@ -110,7 +128,10 @@ class LessonExporter(HTMLExporter):
                 preprocessor.on_cell_executed = told
         nb, resources = super()._preprocess(nb, resources)
         nb.metadata.pop("widgets", None)
-        payloads = list(_payloads(nb))
+        for cell in nb.cells:
+            if cell.cell_type == "markdown":
+                cell.source = _LESSON_LINK.sub(r"\1.html)", cell.source)
+        payloads, views = list(_payloads(nb)), _views(nb)
         page = {
             "policy": POLICY,
             "title": _title(nb, resources),
@@ -119,7 +140,7 @@ class LessonExporter(HTMLExporter):
             "data": "",
             "module": "",
         }
-        if payloads:
+        if payloads or views:
             offer = Offer((), (), (), (), ())
             reach: Atlas = {}
             music: Atlas = {}
@@ -140,25 +161,36 @@ class LessonExporter(HTMLExporter):
             page |= {
                 "data": script_json(
                     {
-                        "table": scene_table(offer),
-                        "atlas": _packed(reach),
-                        "music": _packed(music),
-                        "figures": explorer_figures(),
+                        "table": scene_table(offer) if payloads else None,
+                        "atlas": packed_text(reach),
+                        "music": packed_text(music),
+                        "figures": (explorer_figures() if payloads else {})
+                        | (roll_item() if "solo" in views else {}),
                         "bokeh_version": BOKEH_VERSION,
                     }
                 ),
                 "bokeh": _inline(bokeh_source()),
             }
-        if payloads or _has_blanks(nb):
+        quizzes = _pack_quizzes(nb, partial(self.report, "Quizzes"))
+        if quizzes or payloads or views or _has_blanks(nb):
             page["module"] = _inline(host_module("page"))
         resources["theorykit"] = page
         return nb, resources
 
 
-def _packed(data: Any) -> str:
-    """Data as a short text: what is much alike shrinks to a third."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    return b64encode(gzip.compress(text.encode(), mtime=0)).decode()
+def _pack_quizzes(nb: Any, report: Callable[[int, int], None]) -> int:
+    """Put the questions of every quiz into its figure; how many quizzes there are."""
+    outputs = [output for output in _html_outputs(nb) if _QUIZ.search(output["data"]["text/html"])]
+
+    def packed(match: re.Match[str]) -> str:
+        choice = json.loads(match[2])
+        data = quiz_data(QuizChoice(**choice | {"kinds": tuple(choice["kinds"])}))
+        return match[1] + script_json({"packed": packed_text(data)}) + match[3]
+
+    for number, output in enumerate(outputs, start=1):
+        output["data"]["text/html"] = _QUIZ.sub(packed, output["data"]["text/html"])
+        report(number, len(outputs))
+    return len(outputs)
 
 
 def _style() -> str:
@@ -192,6 +224,15 @@ def _payloads(nb: Any) -> Iterable[dict[str, Any]]:
     for output in _html_outputs(nb):
         for match in _FIGURE.finditer(output["data"]["text/html"]):
             yield json.loads(match[2])
+
+
+def _views(nb: Any) -> set[str]:
+    """The kinds of views that bring their own data."""
+    return {
+        match[1]
+        for output in _html_outputs(nb)
+        for match in _VIEW.finditer(output["data"]["text/html"])
+    }
 
 
 def _has_blanks(nb: Any) -> bool:
@@ -239,7 +280,11 @@ def _numbered(payload: dict[str, Any], offer: Offer) -> dict[str, Any]:
 
 
 def export_notebook(
-    notebook: Path, output: Path | None = None, report: Report | None = None
+    notebook: Path,
+    output: Path | None = None,
+    report: Report | None = None,
+    *,
+    parameters: Mapping[str, object] | None = None,
 ) -> Path:
     """Execute a notebook and write its page.
 
@@ -251,6 +296,8 @@ def export_notebook(
         Where the page goes; beside the notebook if not given. It is written whole or not at all.
     report : function, optional
         Told what is being done, how much is done, and of how much.
+    parameters : dict, optional
+        Values for variables of its cell tagged ``parameters``; see ``export.parameters``.
 
     Returns
     -------
@@ -261,9 +308,10 @@ def export_notebook(
     ------
     ExportError
         If the notebook can't be read, or a cell of it fails.
+    BadInput
+        If it has no such parameter.
     """
-    if not notebook.is_file():
-        raise ExportError(f"notebook '{notebook}': no such file")
+    _check_notebook(notebook)
     target = output or notebook.with_suffix(".html")
     if not target.parent.is_dir():
         raise ExportError(f"output '{target}': its folder does not exist")
@@ -271,12 +319,54 @@ def export_notebook(
     if report:
         exporter.report = report
     try:
-        body, _ = exporter.from_filename(str(notebook))
+        lesson = nbformat.read(notebook, as_version=4)
+        set_parameters(lesson, parameters or {})
+        # What from_filename would find out; the cells run in the notebook's own folder.
+        about = {"name": notebook.stem, "path": str(notebook.parent)}
+        body, _ = exporter.from_notebook_node(lesson, {"metadata": about})
+    except BadInput:
+        raise
     except Exception as error:
         raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
     with whole_file(target) as file:
         file.write(body.encode())
     return target
+
+
+def lesson_selection(notebook: Path) -> tuple[str, Selection]:
+    """Execute a notebook; its title, and what the study of its first chart holds in the end.
+
+    Where no explorer shows a chart, it is the first study of all.
+
+    Parameters
+    ----------
+    notebook : Path
+        Never changed.
+
+    Raises
+    ------
+    ExportError
+        If the notebook can't be read, a cell of it fails, or it has no explorer.
+    """
+    _check_notebook(notebook)
+    try:
+        nb = nbformat.read(notebook, as_version=4)
+        where = {"metadata": {"path": str(notebook.parent), "name": notebook.stem}}
+        nb, resources = ExecutePreprocessor(store_widget_state=False).preprocess(nb, where)
+    except Exception as error:
+        raise ExportError(f"notebook '{notebook}': {_last_line(error)}") from error
+    payloads = list(_payloads(nb))
+    if not payloads:
+        raise ExportError(f"notebook '{notebook}': no explorer in it, so nothing is chosen")
+    first = next((each for each in payloads if each["kind"] in _WITH_CHART), payloads[0])
+    # All views of a study show what was chosen last.
+    last = [each for each in payloads if each["study"] == first["study"]][-1]
+    return _title(nb, resources), Selection(**last["selection"])
+
+
+def _check_notebook(notebook: Path) -> None:
+    if not notebook.is_file():
+        raise ExportError(f"notebook '{notebook}': no such file")
 
 
 def _last_line(error: Exception) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bokeh.core.properties import value
@@ -10,7 +10,7 @@ from bokeh.models import ColumnDataSource
 from bokeh.plotting import figure
 
 from theorykit.analysis.palette import INK
-from theorykit.scene.codes import CODES, LABEL_LIFT
+from theorykit.scene.codes import CODES, LABEL_LIFT, Code
 
 #: What changes is drawn on a canvas of its own, so that a repaint leaves what lies under it alone.
 CHANGING = "overlay"
@@ -33,11 +33,13 @@ COLUMNS = (
 LABEL_FONT = value("Liberation Sans, Arial, sans-serif")
 
 
-def mark_columns(marks: Sequence[dict[str, Any]]) -> dict[str, list[Any]]:
+def mark_columns(
+    marks: Sequence[dict[str, Any]], codes: Mapping[str, Code] = CODES
+) -> dict[str, list[Any]]:
     """Columns from marks, each with ``x``, ``y``, ``role`` and ``label``."""
     columns: dict[str, list[Any]] = {name: [] for name in COLUMNS}
     for mark in marks:
-        code = CODES[mark["role"]]
+        code = codes[mark["role"]]
         row = (
             mark["x"],
             mark["y"],
@@ -89,9 +91,16 @@ def bare_figure(name: str, *, height: int, window: Sequence[float], label: str) 
     )
 
 
-def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
+def add_marks(
+    plot: Any,
+    name: str,
+    marks: Sequence[dict[str, Any]],
+    *,
+    codes: Mapping[str, Code] = CODES,
+    text_size: str = "12px",
+) -> None:
     """Draw marks with their labels; the source is called ``name``."""
-    source = ColumnDataSource(mark_columns(marks), name=name)
+    source = ColumnDataSource(mark_columns(marks, codes), name=name)
     plot.scatter(
         "x",
         "y",
@@ -113,14 +122,14 @@ def add_marks(plot: Any, name: str, marks: Sequence[dict[str, Any]]) -> None:
         text_align="center",
         text_baseline="middle",
         text_font=LABEL_FONT,
-        text_font_size="12px",
+        text_font_size=text_size,
         text_font_style="bold",
         y_offset="lift",
         level=CHANGING,
     )
 
 
-def add_rings(plot: Any, name: str) -> None:
+def add_rings(plot: Any, name: str, *, size: int = 36) -> None:
     """Add an empty source for rings: where a note sounds, where the next will, at the cursor."""
     source = ColumnDataSource({"x": [], "y": [], "dash": [], "width": []}, name=name)
     plot.scatter(
@@ -128,7 +137,7 @@ def add_rings(plot: Any, name: str) -> None:
         "y",
         source=source,
         marker="circle",
-        size=36,
+        size=size,
         fill_alpha=0,
         line_color=INK,
         line_width="width",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from theorykit.review.finding import KINDS
@@ -22,18 +23,22 @@ class Comparison:
 
     Parameters
     ----------
-    old, new : Review
+    before, after : dict
+        As in ``Review.summary``.
+    old, new : Review or None
+        None where only the figures were kept.
     """
 
-    old: Review
-    new: Review
+    before: Mapping[str, float | None]
+    after: Mapping[str, float | None]
+    old: Review | None = None
+    new: Review | None = None
 
     def records(self) -> list[dict[str, object]]:
         """One plain row for each figure that both takes have."""
-        before, after = self.old.summary(), self.new.summary()
         rows: list[dict[str, object]] = []
-        for name, value in before.items():
-            now = after[name]
+        for name, value in self.before.items():
+            now = self.after.get(name)
             if value is None or now is None or (name in KINDS and not value and not now):
                 continue
             rows.append(
@@ -52,7 +57,8 @@ class Comparison:
         rows = self.records()
         better = [row for row in rows if row["change"] == "better"]
         worse = [row for row in rows if row["change"] == "worse"]
-        lines = [f"{self.old.score} of 100 before, {self.new.score} now."]
+        old, new = (figures.get("score") or 0 for figures in (self.before, self.after))
+        lines = [f"{old:.0f} of 100 before, {new:.0f} now."]
         for title, chosen in (("Better", better), ("To watch", worse)):
             told = [row for row in chosen if row["figure"] != "score"]
             if told:
@@ -75,7 +81,14 @@ def compare_reviews(old: Review, new: Review) -> Comparison:
     100 of 100 before, 100 now.
     The two takes are much alike.
     """
-    return Comparison(old, new)
+    return Comparison(old.summary(), new.summary(), old, new)
+
+
+def compare_figures(
+    before: Mapping[str, float | None], after: Mapping[str, float | None]
+) -> Comparison:
+    """The same from the figures alone, as ``Review.summary`` gives them and a log keeps them."""
+    return Comparison(before, after)
 
 
 def _is_share(name: str) -> bool:

@@ -7,6 +7,8 @@ from fractions import Fraction
 
 #: What can be found, with the heading under which a report tells it.
 KINDS: dict[str, str] = {
+    "other key": "Another key?",
+    "other pace": "Beside the click",
     "avoid": "Notes that rub",
     "hanging": "Passing notes left hanging",
     "missed change": "Chord changes",

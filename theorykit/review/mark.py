@@ -14,7 +14,7 @@ from theorykit.review.role import JudgedNote
 #: phrases that never end.
 MOST_LOST: dict[str, float] = {"notes": 35.0, "changes": 30.0, "time": 25.0, "shape": 10.0}
 
-#: Which part a finding belongs to.
+#: Which part a finding belongs to; what is not here costs nothing.
 PARTS: dict[str, str] = {
     "avoid": "notes",
     "hanging": "notes",
@@ -48,6 +48,8 @@ def lost_points(
     lost: dict[str, float] = {}
     count = max(len(notes), 1)
     for finding in findings:
+        if finding.kind not in PARTS:
+            continue
         part = PARTS[finding.kind]
         most = MOST_LOST[part]
         if part == "notes":

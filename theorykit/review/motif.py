@@ -50,13 +50,16 @@ def motifs(notes: Sequence[TakeNote], quarter: Fraction) -> tuple[Motif, ...]:
         In beats.
     """
     moves = [(after.midi - note.midi, after.start - note.start) for note, after in pairwise(notes)]
+    near = [beats < _GAP * quarter for _, beats in moves]
     taken: set[int] = set()
     found: list[Motif] = []
     for size in range(MOST_NOTES - 1, FEWEST_NOTES - 2, -1):
         places: dict[tuple[_Move, ...], list[int]] = {}
         for at in range(len(moves) - size + 1):
+            if not all(near[at : at + size]):
+                continue
             run = tuple(moves[at : at + size])
-            if not _plain(run) and all(beats < _GAP * quarter for _, beats in run):
+            if not _plain(run):
                 places.setdefault(run, []).append(at)
         for run, starts in places.items():
             apart: list[int] = []

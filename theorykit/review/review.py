@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from theorykit.practice.line_chart import LineChart
 from theorykit.review.changes import Change
@@ -17,6 +19,9 @@ from theorykit.review.take import Take
 from theorykit.review.timing import Timing
 from theorykit.review.usage import BarUse
 from theorykit.theory.table import html_table
+
+if TYPE_CHECKING:
+    from theorykit.log.practice_log import PracticeLog
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +93,34 @@ class Review:
         return report(self)
 
     def records(self) -> list[dict[str, object]]:
-        """One plain row for each note."""
+        """One plain row for each note, with what was found at it and what to do instead."""
+        told = self._told()
         rows = []
         for index, note in enumerate(self.notes):
+            here = told.get((note.bar, note.beat), [])
             row = note.record()
+            row["finding"] = ", ".join(dict.fromkeys(finding.kind for finding in here))
+            row["suggestion"] = " ".join(dict.fromkeys(finding.suggestion for finding in here))
             if self.timing is not None:
                 row["milliseconds_late"] = round(self.timing.offsets[index], 1)
             rows.append(row)
         return rows
+
+    def _told(self) -> dict[tuple[int, Fraction], list[Finding]]:
+        """The findings by the place of the note that each is told at."""
+        told: dict[tuple[int, Fraction], list[Finding]] = {}
+        for finding in self.findings:
+            place = finding.bar, finding.beat
+            if finding.kind == "missed change":
+                # Where nothing is struck at the change, the first note after it has to tell.
+                after = [
+                    note
+                    for note in self.notes
+                    if note.bar == finding.bar and note.beat >= finding.beat
+                ]
+                place = (finding.bar, after[0].beat) if after else place
+            told.setdefault(place, []).append(finding)
+        return told
 
     def bar_records(self) -> list[dict[str, object]]:
         """One plain row for each bar: its chords and the scale that it draws on."""
@@ -122,6 +147,35 @@ class Review:
         for kind in KINDS:
             figures[kind] = float(sum(finding.kind == kind for finding in self.findings))
         return figures
+
+    def kept(self) -> dict[str, object]:
+        """What a log keeps of it, as plain data: its figures, and its findings and report."""
+        return {
+            **self.summary(),
+            "chart": self.chart.title,
+            "key": str(self.chart.key),
+            "findings": self.finding_records(),
+            "report": self.report,
+        }
+
+    def keep(self, log: PracticeLog, *, title: str = "", at: datetime | None = None) -> int:
+        """Keep it in a practice log; the record's number.
+
+        Parameters
+        ----------
+        log : PracticeLog
+        title : str, optional
+            Takes of one title are compared with one another; the chart and its key if not given.
+        at : datetime, optional
+            Now, if not given.
+
+        Raises
+        ------
+        BadInput
+            If the log can't keep it.
+        """
+        name = title or f"{self.chart.title or 'solo'} in {self.chart.key}"
+        return log.add_take(self.kept(), title=name, at=at)
 
     def _repr_html_(self) -> str:
         rows = [

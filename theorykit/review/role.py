@@ -242,4 +242,4 @@ def _where(judged_note: JudgedNote) -> str:
         return "is held"
     if judged_note.strong:
         return "falls on a strong beat"
-    return "is not led on by step"
+    return "is left hanging"

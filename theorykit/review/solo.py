@@ -10,6 +10,7 @@ from theorykit.practice.line_chart import line_chart
 from theorykit.review.changes import change_findings, changes
 from theorykit.review.grid import Grid
 from theorykit.review.mark import lost_points
+from theorykit.review.mislaid import mislaid_findings
 from theorykit.review.motif import motifs
 from theorykit.review.review import Review
 from theorykit.review.role import judged, rub_findings
@@ -107,9 +108,10 @@ def check_solo(
     told_slots = {id(change.slot) for change in met if change.missed}
     rubs = rub_findings([note for note in notes if id(note.slot) not in told_slots], chart)
     found = [
+        *mislaid_findings(laid, chart),
         *rubs,
         *missed,
-        *timing_findings(timed, notes),
+        *timing_findings(timed, notes, laid.tempo, bar_beats),
         *shape_findings(outline, bar_beats),
     ]
     found.sort(key=lambda finding: (finding.bar == 0, finding.bar, finding.beat))

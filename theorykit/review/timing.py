@@ -15,11 +15,16 @@ from theorykit.review.take import Take
 #: In milliseconds (all stipulated): a note that stands out from the player's own time by less, a
 #: take that lies off the click by less, a scatter or a drift through the form of less, is well in
 #: time. Steady players scatter by about 10 ms.
-LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 26.0, 20.0, 22.0, 30.0
+LEAST_OFF, LEAST_BIAS, MOST_SCATTER, LEAST_DRIFT = 27.0, 20.0, 22.0, 30.0
 #: A player who scatters by more than this many milliseconds is judged by his own time: a note then
 #: stands out by so many milliseconds more for each that he scatters more (stipulated).
 _USUAL_SCATTER, _STANDS_OUT = 12.0, 3.25
+#: Next to a note that is off the same way, a note stands out from this share on: players are late
+#: or early for a few notes together, and chance seldom is (stipulated).
+_TOGETHER = 0.75
 _ROUNDS = 3
+#: What uneven time is practised at, as a share of the tempo (common practice).
+_SLOWER = 0.8
 #: Off-beats are swung from this share of half a pulse on; less belongs to the player's scatter.
 _LEAST_SWING = 0.08
 #: Kendall's tau from which on a drift is no chance (stipulated).
@@ -50,6 +55,9 @@ class Timing:
         For each note, milliseconds late against the player's own time.
     threshold : float
         From how many milliseconds on a note stands out.
+    bias : float
+        Milliseconds late of the click at the beginning: where a take drags, being late on the whole
+        is part of that.
     """
 
     mean: float
@@ -59,6 +67,7 @@ class Timing:
     offsets: tuple[float, ...]
     standing_out: tuple[float, ...]
     threshold: float
+    bias: float = 0.0
 
 
 def timing(take: Take, grid: Grid) -> Timing | None:
@@ -105,6 +114,7 @@ def timing(take: Take, grid: Grid) -> Timing | None:
         tuple(off),
         tuple(standing),
         threshold,
+        fmean(level),
     )
 
 
@@ -132,23 +142,42 @@ def _drift(beats: Sequence[float], off: Sequence[float]) -> float:
     return drift if abs(tau) >= _LEAST_TAU and abs(drift) >= LEAST_DRIFT / 2 else 0.0
 
 
-def timing_findings(time: Timing | None, notes: Sequence[JudgedNote]) -> tuple[Finding, ...]:
+def timing_findings(
+    time: Timing | None, notes: Sequence[JudgedNote], tempo: float, bar_beats: Fraction
+) -> tuple[Finding, ...]:
     """Notes that stand out, and what holds for the whole take."""
     if time is None:
         return ()
     found = []
-    for judged_note, off in zip(notes, time.standing_out, strict=True):
-        if abs(off) < time.threshold:
+    for judged_note, off, out in zip(notes, time.standing_out, _out(time), strict=True):
+        if not out:
             continue
         kind = "late" if off > 0 else "early"
-        words = f"{judged_note.name.pretty} comes about {abs(off):.0f} ms {kind}."
+        words = f"{judged_note.name.pretty} comes about {rounded(off)} ms {kind}."
         suggestion = "Play the bar slowly with the click, and count into this note."
-        severity = min(0.2 + (abs(off) - LEAST_OFF) / 100, 1.0)
+        severity = min(0.2 + max(abs(off) - LEAST_OFF, 0.0) / 100, 1.0)
         found.append(Finding(kind, judged_note.bar, judged_note.beat, words, suggestion, severity))
-    return (*found, *_of_the_whole(time))
+    return (*found, *_of_the_whole(time, tempo, bar_beats))
 
 
-def _of_the_whole(time: Timing) -> list[Finding]:
+def _out(time: Timing) -> list[bool]:
+    """Which notes stand out, alone or beside one that does."""
+    off, far, near = time.standing_out, time.threshold, time.threshold * _TOGETHER
+    found = [abs(value) >= far for value in off]
+    for way in (range(1, len(off)), range(len(off) - 2, -1, -1)):
+        back = -1 if way.step > 0 else 1
+        for at in way:
+            same_side = off[at] * off[at + back] > 0
+            found[at] = found[at] or (found[at + back] and same_side and abs(off[at]) >= near)
+    return found
+
+
+def rounded(milliseconds: float) -> int:
+    """As a person would say it: to the nearest five, late or early."""
+    return 5 * round(abs(milliseconds) / 5)
+
+
+def _of_the_whole(time: Timing, tempo: float, bar_beats: Fraction) -> list[Finding]:
     found = []
 
     def say(kind: str, words: str, suggestion: str, severity: float) -> None:
@@ -156,26 +185,30 @@ def _of_the_whole(time: Timing) -> list[Finding]:
 
     if abs(time.drift) >= LEAST_DRIFT:
         kind, way = ("drag", "behind") if time.drift > 0 else ("rush", "ahead")
+        sparse = "on two and four only" if bar_beats == 4 else "once a bar only"
         say(
             kind,
-            f"From the first note to the last you get {abs(time.drift):.0f} ms {way}.",
-            "Put the click on two and four only, and keep it there for a whole chorus.",
+            f"From the first note to the last you get about {rounded(time.drift)} ms {way}.",
+            f"Let the click sound {sparse}, and keep it there for a whole chorus.",
             abs(time.drift) / 150,
         )
-    if abs(time.mean) >= LEAST_BIAS:
-        kind, way = ("behind", "after") if time.mean > 0 else ("ahead", "before")
+    bias = time.bias
+    if abs(bias) >= LEAST_BIAS:
+        kind, way = ("behind", "after") if bias > 0 else ("ahead", "before")
         say(
             kind,
-            f"You play about {abs(time.mean):.0f} ms {way} the click throughout.",
+            f"You play about {rounded(bias)} ms {way} the click throughout.",
             "If you mean it as a feel, keep it; if not, check first that the recording itself "
-            "has no delay, then play long notes until you can't hear the click.",
-            abs(time.mean) / 100,
+            "has no delay, then play long notes until they cover the click.",
+            abs(bias) / 100,
         )
     if _scatter(time.standing_out) >= MOST_SCATTER:
+        scatter = _scatter(time.standing_out)
         say(
             "uneven",
-            f"Your notes scatter around the beat by about {_scatter(time.standing_out):.0f} ms.",
-            "Take the tempo down by a fifth until every note falls into the click.",
-            _scatter(time.standing_out) / 60,
+            f"Your notes stray from the beat by about {rounded(scatter)} ms either way.",
+            f"Set the click to {5 * round(tempo * _SLOWER / 5)}, and stay there until every note "
+            "falls into it.",
+            scatter / 60,
         )
     return found

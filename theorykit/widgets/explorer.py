@@ -8,47 +8,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 
-import anywidget
 from ipywidgets import VBox, Widget, widget_serialization
-from traitlets import Dict, Instance, List, Unicode
+from traitlets import Instance, List
 
 from theorykit.scene.ensemble import EnsembleNeck, ensemble_necks, ensemble_scene
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import MENUS, OFFERED
-from theorykit.widgets.bundle import host_module, style_source
-from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures
+from theorykit.widgets.figures import explorer_figures
+from theorykit.widgets.host import HostView
 from theorykit.widgets.selectors import selectors
 from theorykit.widgets.study import Study
 
 
-class _BokehLoader(Widget):
-    """Carries BokehJS to the browser once for all explorers of a kernel."""
-
-    code = Unicode().tag(sync=True)
-
-
-class _ExplorerView(anywidget.AnyWidget):
+class _ExplorerView(HostView):
     """The drawn part of an explorer."""
 
-    _esm = host_module("live")
-    _css = style_source()
     study = Instance(Widget).tag(sync=True, **widget_serialization)
-    loader = Instance(Widget).tag(sync=True, **widget_serialization)
-    kind = Unicode().tag(sync=True)
     necks = List().tag(sync=True)
-    figures = Dict().tag(sync=True)
-    bokeh_version = Unicode(BOKEH_VERSION).tag(sync=True)
-
-
-_loaders: dict[str, _BokehLoader] = {}
-
-
-def _loader() -> _BokehLoader:
-    loader = _loaders.get(BOKEH_VERSION)
-    # Closing all widgets takes the comm away; a new one must be opened then.
-    if loader is None or loader.comm is None:
-        loader = _loaders[BOKEH_VERSION] = _BokehLoader(code=bokeh_source())
-    return loader
 
 
 class _Explorer(VBox):
@@ -68,7 +44,6 @@ class _Explorer(VBox):
         study.chart_positions_and_shapes(self._kind)
         view = _ExplorerView(
             study=study,
-            loader=_loader(),
             kind=self._kind,
             necks=[asdict(neck) for neck in self._necks],
             figures=explorer_figures(),

@@ -11,6 +11,7 @@ from bokeh.embed import json_item
 
 from theorykit.plots.keyboard import keyboard_figure
 from theorykit.plots.neck import neck_figure
+from theorykit.plots.roll import roll_figure
 from theorykit.plots.ruler import ruler_figure
 from theorykit.scene.selection import Selection
 
@@ -25,6 +26,12 @@ def explorer_figures() -> dict[str, Any]:
     """
     makers = {"neck": neck_figure, "keyboard": keyboard_figure, "ruler": ruler_figure}
     return {name: json_item(make(Selection())) for name, make in makers.items()}
+
+
+@cache
+def roll_item() -> dict[str, Any]:
+    """Bokeh's JSON item of ``roll``, for every take: the module paints it."""
+    return {"roll": json_item(roll_figure())}
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, jslink
@@ -35,6 +35,14 @@ _WIDTHS = {
 }
 HIGHEST_CAPO = 7
 
+#: The fields for what is not in the menus: the choice, its words, and an example.
+_OWN = (
+    ("scale", "Own scale", "1 b3 4 5 b7"),
+    ("progression", "Own chart", "| I | IV | V | I |"),
+    ("quality", "Own chord, after the root", "7b9"),
+    ("instrument", "Own tuning", "G2 D3 A3 E4, 20 frets, 352 mm"),
+)
+
 
 def selectors(study: Study, kind: Kind = "progression") -> VBox:
     """The selectors of a study: menus, capo, and fields for what is not in the menus.
@@ -44,23 +52,34 @@ def selectors(study: Study, kind: Kind = "progression") -> VBox:
     study : Study
     kind : {"progression", "scale", "positions", "shapes", "sequences", "lines"}
     """
-    boxes = [labelled(MENU_WORDS[name], _menu(study, name)) for name in MENUS[kind]]
-    if kind in CAPO_KINDS:
-        capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
-        jslink((capo, "value"), (study, "capo"))
-        boxes.append(labelled("Capo", capo))
+    return menu_rows(study, MENUS[kind], capo=kind in CAPO_KINDS)
+
+
+def menu_rows(study: Study, names: Sequence[str], *, capo: bool = False) -> VBox:
+    """Menus by the choices that they set, with the fields for what is not in them.
+
+    Parameters
+    ----------
+    study : Study
+    names : sequence of str
+    capo : bool
+        Whether a capo can be set.
+    """
+    boxes = [labelled(MENU_WORDS[name], study_menu(study, name)) for name in names]
+    if capo:
+        boxes.append(_capo_box(study))
     message = HTML()
-    if "scale" in MENUS[kind]:
-        boxes.append(_own(study, "scale", "Own scale", "1 b3 4 5 b7", message))
-    if "progression" in MENUS[kind]:
-        boxes.append(_own(study, "progression", "Own chart", "| I | IV | V | I |", message))
-    if "quality" in MENUS[kind]:
-        boxes.append(_own(study, "quality", "Own chord, after the root", "7b9", message))
-    if "instrument" in MENUS[kind]:
-        example = "G2 D3 A3 E4, 20 frets, 352 mm"
-        boxes.append(_own(study, "instrument", "Own tuning", example, message))
+    for name, words, example in _OWN:
+        if name in names:
+            boxes.append(_own(study, name, words, example, message))
     row = Box(boxes, layout=Layout(display="flex", flex_flow="row wrap", grid_gap="4px 14px"))
     return VBox([row, message])
+
+
+def _capo_box(study: Study) -> VBox:
+    capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
+    jslink((capo, "value"), (study, "capo"))
+    return labelled("Capo", capo)
 
 
 def labelled(words: str, widget: Any) -> VBox:
@@ -74,7 +93,8 @@ def labelled(words: str, widget: Any) -> VBox:
     return VBox([label, widget], layout=Layout(overflow="visible"))
 
 
-def _menu(study: Study, name: str) -> Dropdown:
+def study_menu(study: Study, name: str) -> Dropdown:
+    """The menu of one of a study's choices, with no words beside it."""
     menu = Dropdown(
         options=_shown_options(study, name),
         index=getattr(study, f"{name}_index"),
@@ -116,8 +136,11 @@ def _try(action: Callable[[], None], message: HTML) -> None:
     try:
         action()
     except BadInput as error:
-        message.value = (
-            f'<p role="alert" style="color:#8a3c00;margin:2px 0">{html.escape(str(error))}</p>'
-        )
+        message.value = alert(str(error))
     else:
         message.value = ""
+
+
+def alert(words: str) -> str:
+    """What is wrong, as it is shown in place and read aloud at once."""
+    return f'<p role="alert" style="color:#8a3c00;margin:2px 0">{html.escape(words)}</p>'

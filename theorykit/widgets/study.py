@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import asdict, fields
+from pathlib import Path
 from typing import Any
 
 from ipywidgets import Widget
@@ -22,6 +23,7 @@ from theorykit.scene.selection import (
     Offer,
     Selection,
 )
+from theorykit.scene.selection_file import load_selection, save_selection
 from theorykit.scene.table import scene_table
 from theorykit.widgets.origin import origin_of
 
@@ -219,6 +221,21 @@ class Study(Widget):
     def offer(self) -> Offer:
         """What the menus offer."""
         return self._offer
+
+    def save(self, path: str | Path) -> Path:
+        """Keep every choice in a JSON file, written whole or not at all."""
+        return save_selection(self.selection, path)
+
+    @classmethod
+    def load(cls, path: str | Path) -> Study:
+        """A study that begins with the choices that ``save`` kept.
+
+        Raises
+        ------
+        BadInput
+            If the file can't be read or holds anything else.
+        """
+        return cls(**asdict(load_selection(path)))
 
     def scene(self, kind: Kind = "progression") -> dict[str, Any]:
         """What the views show now, as plain data; see ``theorykit.scene.scene``."""

@@ -1,4 +1,4 @@
-"""The tables of voices and feels as a module of the browser's, which has none of its own."""
+"""The tables of voices, feels and boxes as a module of the browser's, which has none of its own."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from theorykit.audio.voices import PART_GAINS, voices_data
+from theorykit.log.boxes import BOX_DAYS
 from theorykit.score.feel import FALLBACKS, FEELS, Feel, Stroke
 from theorykit.theory.meter import METERS
 
@@ -17,6 +18,7 @@ def tables_source() -> str:
         "PART_GAINS": PART_GAINS,
         "FEELS": {name: _feel(feel) for name, feel in FEELS.items()},
         "FALLBACKS": FALLBACKS,
+        "BOX_DAYS": BOX_DAYS,
         "METERS": {
             name: {
                 "beats": meter.beats,

@@ -183,12 +183,16 @@ class TuneExplorer(_Explorer):
         self._keys.unobserve(self._take_key, "value")
         named = {each.name: each for each in tune.keys[:_KEYS]}
         own = f"{tune.key.tonic} {tune.mode}"
-        self._keys.options = [*named] if own in named else [own, *named]
-        self._keys.value = own
+        # The browser must see only the end of it: it answers new options with no choice at all.
+        with self._keys.hold_sync():
+            self._keys.options = [*named] if own in named else [own, *named]
+            self._keys.value = own
         self._keys.observe(self._take_key, "value")
         count = len(tune.progression.bars)
         if len(self._bars.options) != count:
-            self._bars.options = list(range(1, count + 1))
+            with self._bars.hold_sync():
+                self._bars.options = list(range(1, count + 1))
+                self._bars.value = 1
         self._show_chords()
         why = named[own].why if own in named else f"{own}: as you say."
         self._told.value = (

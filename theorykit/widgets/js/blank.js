@@ -7,8 +7,8 @@ import { guardKeys, keyTerms } from "./keys.js";
 import { Player, scaleRun } from "./player.js";
 import { Presenter } from "./present.js";
 import { sharedContext } from "./sounder.js";
+import { svgElement } from "./svg.js";
 
-const NAMESPACE = "http://www.w3.org/2000/svg";
 const WATCHED = ["board", "marks", "key", "labels", "left_handed"];
 const LABEL_WORDS = { notes: "notes", degrees: "degrees", numbers: "numbers, as marked", hidden: "hidden" };
 
@@ -26,13 +26,6 @@ const BLANK_KEYS = [
   { shown: "P", words: "present, on and off (Esc leaves too)" },
   { shown: "?", words: "show these" },
 ];
-
-function svgElement(tag, attributes, text) {
-  const element = document.createElementNS(NAMESPACE, tag);
-  for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
-  if (text !== undefined) element.textContent = text;
-  return element;
-}
 
 /** From neck to picture: {across(x), down(y)}, and back by `nearest(x, y)` to a cell. */
 function blankPlaces({ board, cells }, leftHanded, width) {

@@ -16,19 +16,21 @@ let panelCount = 0;
 export class PlayerControls {
   #actions;
   #overChords;
+  #given;
   #lines;
   #buttons = {};
 
   /**
    * @param {object} actions functions by name; see SoundPanel
-   * @param {{overChords: boolean, asks: boolean, lines: object, tempo: number[]}} options whether there are changes to play,
-   *   and whether a class can be asked about them; the words of
-   *   the buttons that play a line, by what they play; slowest and fastest
+   * @param {{overChords: boolean, given: boolean, asks: boolean, lines: object, tempo: number[]}} options whether there are
+   *   changes to play, whether they are given, so that nothing of them can be chosen, and whether a class can be asked about
+   *   them; the words of the buttons that play a line, by what they play; slowest and fastest
    */
-  constructor(actions, { overChords, asks, lines, tempo }) {
+  constructor(actions, { overChords, given, asks, lines, tempo }) {
     this.#actions = actions;
     this.#lines = lines;
     this.#overChords = overChords;
+    this.#given = given;
     this.element = makeElement("div", "tk-sound");
     this.element.setAttribute("role", "group");
     this.element.setAttribute("aria-label", "Player");
@@ -108,8 +110,10 @@ export class PlayerControls {
     const parts = [countIn.element, this.#rampLine(tempo)];
     if (this.#overChords) {
       parts.push(dropMenu("Swing", SWINGS, 0, setSwing).element, this.#loopLine());
-      this.held = tickBox("chords as the instrument holds them", false, (on) => setChoice("comp_held", on));
-      parts.push(this.held.element);
+      if (!this.#given) {
+        this.held = tickBox("chords as the instrument holds them", false, (on) => setChoice("comp_held", on));
+        parts.push(this.held.element);
+      }
       parts.push(tickBox("call and response: 2 bars played, 2 left to you", false, setCall).element);
     } else {
       parts.unshift(tickBox("repeat what is heard", false, setRepeat).element);
@@ -154,7 +158,7 @@ export class PlayerControls {
   /** They change what is shown as well as what is played, and stand by the neck. */
   #switchRow() {
     const row = makeElement("div", "tk-switches");
-    if (!this.#overChords) return row;
+    if (!this.#overChords || this.#given) return row;
     this.thirds = tickBox("thirds in the chords", true, (on) => this.#actions.setChoice("thirds", on));
     this.follow = tickBox("show what to play", false, (on) => this.#actions.setChoice("follow", on));
     row.append(this.thirds.element, this.follow.element);

@@ -1,10 +1,10 @@
 /** An explorer: sentence, neck, keyboard, legend and sound over one study, and what its kind has besides. */
-import { positionScore, shapeScore, scaleScore } from "./band.js";
+import { bandScore, positionScore, shapeScore, scaleScore } from "./band.js";
 import { Chart, makeElement, paintLegend } from "./chart.js";
 import { EmbeddedFigure, paintBoard, paintMarks, paintRings, paintRuler, repaintSoon } from "./figures.js";
 import { TeacherDesk } from "./desk.js";
 import { positionSceneOf } from "./positions.js";
-import { labelled, neckCells, sceneOf } from "./scene.js";
+import { chartBars, labelled, neckCells, sceneOf } from "./scene.js";
 import { SheetView, lineAfter, sheetEvents, sheetSceneOf, sheetScore, sheetsOf } from "./sheet.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
@@ -151,10 +151,10 @@ export class Explorer {
     const choosers = this.#makeChoosers();
     this.#sound = new SoundPanel(
       {
-        table: () => this.#study.get("table"),
-        atlas: () => this.#study.get("atlas"),
         choice: () => this.#choice(),
-        line: () => this.#lineEvents(),
+        tempos: this.#study.get("table").tempo,
+        voice: (instrument) => this.#voice(instrument),
+        changes: (swing) => this.#changes(swing),
         chart: overChords ? this.#chart : null,
         lineScore: (what) => this.#lineScore(what),
         otherIsThere: () => this.#otherIsThere(this.#choice()),
@@ -275,8 +275,15 @@ export class Explorer {
     return sheet && overChords;
   }
 
-  #voice() {
-    return this.#study.get("table").instruments[this.#choice().instrument].voice;
+  #changes(swing) {
+    const table = this.#study.get("table");
+    const choice = this.#choice();
+    const score = bandScore(table, choice, { atlas: this.#study.get("atlas"), swing, line: this.#lineEvents() });
+    return { bars: chartBars(table, choice), ...score };
+  }
+
+  #voice(instrument = this.#choice().instrument) {
+    return this.#study.get("table").instruments[instrument].voice;
   }
 
   /** What is chosen, as this kind of explorer takes it: written music is for a neck with no capo. */

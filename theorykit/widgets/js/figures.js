@@ -153,8 +153,8 @@ async function repaintWaiting() {
 const ROW_STEP = 16;
 
 /** Columns for marks, each {x, y, role, label}; rows that are left over lie nowhere. */
-function markColumns(table, shown, scale) {
-  const spare = { x: NaN, y: NaN, role: "scale", label: "" };
+function markColumns(table, shown, scale = 1) {
+  const spare = { x: NaN, y: NaN, role: Object.keys(table.codes)[0], label: "" };
   const marks = [...shown, ...Array((ROW_STEP - (shown.length % ROW_STEP)) % ROW_STEP).fill(spare)];
   const code = marks.map(({ role }) => table.codes[role]);
   return {
@@ -214,6 +214,17 @@ export function paintRuler(figure, table, ruler) {
     dash: links.map(({ dash }) => dash),
     width: links.map(({ width }) => width),
   });
+}
+
+/** What lies under the notes of a piano roll, by the names of its sources. */
+const ROLL_LAYERS = ["shades", "lines", "words", "lengths", "places", "offs"];
+
+/** Paint a page of a take's piano roll; @param {object} scene of the take; @param {object} page; @param {string[]} labels of all notes */
+export function paintRoll(figure, scene, page, labels) {
+  for (const name of ROLL_LAYERS) figure.paint(`roll-${name}`, page[name]);
+  figure.setWindow(page.window);
+  if (figure.model.height !== page.height) figure.model.height = page.height;
+  figure.paint("roll-marks", markColumns(scene, page.marks.map((mark) => ({ ...mark, label: labels[mark.note] }))));
 }
 
 function rulerCurve(from, to) {

@@ -24,8 +24,8 @@ const KEYS = [
 const REMOTE = { PageDown: "goOn", PageUp: "goBack" };
 const LOOP_KEYS = { shown: "Shift + arrows", words: "loop bars, from the current one on", chart: true };
 
-const TYPED = "input, select, textarea, [contenteditable], [contenteditable] *";
-const PRESSED = "button, summary, a[href]";
+export const TYPED = "input, select, textarea, [contenteditable], [contenteditable] *";
+export const PRESSED = "button, summary, a[href]";
 
 /**
  * Whether a key that is pressed on an element is the element's own: a field takes every key, and a button

@@ -1,8 +1,12 @@
 /** The host in a page with no kernel: menus, and a stand-in for the study's widget model. */
 import { BlankView } from "./blank.js";
 import { ensureBokeh } from "./bokeh.js";
+import { PageBoxes } from "./boxes.js";
 import { makeElement } from "./chart.js";
 import { Explorer, STUDY_TRAITS } from "./explorer.js";
+import { PlainFigure } from "./plainfigure.js";
+import { SoloView } from "./solo.js";
+import { Quiz } from "./quiz.js";
 
 /** Holds a study's state and tells listeners of changes, as a widget model does. */
 export class PageStudy {
@@ -99,11 +103,25 @@ async function unpacked(text) {
   return new Response(stream).json();
 }
 
-/** Bring every explorer of the page to life. */
+/** Bring every explorer and every quiz of the page to life. */
 export async function mountPage() {
   document.querySelectorAll("figure.theorykit-blank").forEach(mountBlank);
-  if (document.getElementById("theorykit-data")) await mountExplorers();
+  for (const place of document.querySelectorAll("figure.theorykit-quiz")) await mountQuiz(place);
+  if (document.querySelector("figure.theorykit, figure.tk-view")) await mountExplorers();
   document.documentElement.dataset.theorykit = "complete";
+}
+
+async function mountQuiz(place) {
+  const host = makeElement("div", "tk-host");
+  try {
+    const data = await unpacked(JSON.parse(place.querySelector("script").textContent).packed);
+    new Quiz({ data, boxes: new PageBoxes(), element: host });
+    place.querySelector(".tk-fallback")?.remove();
+    place.append(host);
+  } catch (error) {
+    place.append(makeElement("p", "tk-error", `This quiz could not be drawn: ${error.message}`));
+    throw error;
+  }
 }
 
 /** A blank neck in place of its picture; what is marked is kept by the browser, if it keeps anything. */
@@ -145,8 +163,12 @@ async function mountExplorers() {
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
   const studies = new Map();
-  const places = [...document.querySelectorAll("figure.theorykit")];
+  const places = [...document.querySelectorAll("figure.theorykit, figure.tk-view")];
   const open = async (place) => {
+    if (place.matches(".tk-view")) {
+      await mountView(place, { figures, bokeh });
+      return;
+    }
     const { study: id, state, kind, necks, offer } = JSON.parse(place.querySelector("script").textContent);
     if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
     await mountExplorer(place, { study: studies.get(id), kind, necks, offer, figures, bokeh });
@@ -165,6 +187,21 @@ async function mountExplorers() {
   for (const study of studies.values()) {
     study.whole = true;
     study.set("atlas", { ...atlas, ...written });
+  }
+}
+
+/** A view that brings its own data: a checked take, or a figure. */
+async function mountView(place, { figures, bokeh }) {
+  const host = makeElement("div", "tk-host");
+  try {
+    const data = await unpacked(JSON.parse(place.querySelector("script").textContent));
+    place.querySelector(".tk-fallback")?.remove();
+    place.append(host);
+    if (place.dataset.view === "figure") await PlainFigure.open({ ...data, element: host, bokeh });
+    else await SoloView.open({ model: new PageStudy(data), figures, element: host, bokeh });
+  } catch (error) {
+    place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
+    throw error;
   }
 }
 

@@ -38,11 +38,16 @@ export function wholeBars(score) {
   return { ...score, beats: Math.ceil(score.beats / score.beatsPerBar) * score.beatsPerBar };
 }
 
-/** What sounds of a note between two beats; of all parts only the drone is taken up in its middle. */
+/**
+ * What sounds of a note between two beats; of all parts only the drone is taken up in its middle. A note of a
+ * take may be early: it goes with the bar that it is meant for.
+ */
 function clipped(event, from, to) {
+  const { meant = event.beat } = event;
   const end = Math.min(event.beat + event.beats, to);
-  const beat = event.part === "drone" ? Math.max(event.beat, from) : event.beat;
-  return beat >= from && beat < end ? [{ ...event, beat, beats: end - beat }] : [];
+  const takenUp = event.part === "drone" || (meant >= from && meant < to);
+  const beat = takenUp ? Math.max(event.beat, from) : event.beat;
+  return beat >= from && beat < end && meant < to ? [{ ...event, beat, beats: end - beat }] : [];
 }
 
 /**
@@ -54,7 +59,7 @@ export function cutBars(passage, { first, last }) {
   const { bars, beats, events, steps, firstBar } = passage;
   const from = bars[first - firstBar];
   const to = bars[last - firstBar + 1] ?? beats;
-  const moved = (item) => ({ ...item, beat: Math.max(item.beat - from, 0) });
+  const moved = (item) => ({ ...item, beat: Math.max(item.beat - from, 0), ...("meant" in item && { meant: item.meant - from }) });
   // The chord that a cut begins in the middle of is shown from its beginning on.
   const held = steps.filter(({ beat }) => beat <= from).slice(-1);
   return {
@@ -79,7 +84,7 @@ export function callAndResponse(passage) {
   let rounds = 1;
   while ((rounds * roundBars) % (2 * CALL_BARS)) rounds += 1;
   const unrolled = (items, move) => Array.from({ length: rounds }, (_, n) => items.map((item) => move(item, n * round))).flat();
-  const later = (item, beats) => ({ ...item, beat: item.beat + beats });
+  const later = (item, beats) => ({ ...item, beat: item.beat + beats, ...("meant" in item && { meant: item.meant + beats }) });
   const bars = unrolled(passage.bars, (bar, beats) => bar + beats);
   const beats = rounds * round;
   const calls = bars.filter((_, bar) => bar % (2 * CALL_BARS) === 0);

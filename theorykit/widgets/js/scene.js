@@ -30,6 +30,17 @@ export function chartSteps(table, choice) {
   );
 }
 
+/** Beats at which the bars of a choice's chart start. */
+export function chartBars(table, choice) {
+  const starts = [];
+  let beat = 0;
+  for (const { bar, beats } of chartSteps(table, choice)) {
+    starts[bar - 1] ??= beat;
+    beat += beats;
+  }
+  return starts;
+}
+
 function soundedChord(table, choice, written) {
   return choice.thirds ? written : table.chords[written].bare;
 }

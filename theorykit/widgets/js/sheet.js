@@ -133,11 +133,59 @@ export function sheetScore(sheet, voice, beatsPerBar) {
   return { beats: sheet.beats + pickup, beatsPerBar, events: sheetEvents({ notes, beats: sheet.beats }, voice), steps: [] };
 }
 
+/** Engraved music: its notes are found by number, lit up and tapped; the arrow keys go from note to note. */
+export class EngravedMusic {
+  #ids = [];
+  #lit = [];
+
+  /** @param {object} actions functions `note(number)`, `before()`, `after()` */
+  constructor({ note, before, after }) {
+    this.element = makeElement("div", "tk-music");
+    this.element.tabIndex = 0;
+    const keys = { ArrowLeft: before, ArrowRight: after };
+    this.element.addEventListener("keydown", (event) => {
+      if (!(event.key in keys) || event.shiftKey || event.altKey || event.ctrlKey || event.metaKey) return;
+      event.preventDefault();
+      event.stopPropagation();
+      keys[event.key]();
+    });
+    this.element.addEventListener("click", ({ target }) => {
+      const id = target.closest("[id]")?.closest("g.note")?.id ?? target.closest("g.note")?.id;
+      const number = this.#ids.findIndex((ids) => ids.includes(id));
+      if (number >= 0) note(number);
+    });
+  }
+
+  /** @param {string} svg; @param {string[][]} ids what is drawn of each note; @param {string} words the text alternative */
+  paint(svg, ids, words) {
+    this.#ids = ids;
+    this.#lit = [];
+    this.element.innerHTML = svg;
+    this.element.setAttribute("role", "img");
+    this.element.setAttribute("aria-label", words);
+  }
+
+  /** Text stands where there is no picture. */
+  paintText(...elements) {
+    this.#ids = [];
+    this.#lit = [];
+    this.element.removeAttribute("role");
+    this.element.setAttribute("aria-label", "Tablature");
+    this.element.replaceChildren(...elements);
+  }
+
+  /** Light up notes of the engraving, by their numbers. */
+  light(numbers) {
+    for (const head of this.#lit) head.classList.remove("tk-now");
+    this.#lit = numbers.flatMap((number) => this.#ids[number] ?? []).map((id) => this.element.querySelector(`#${id}`)).filter(Boolean);
+    for (const head of this.#lit) head.classList.add("tk-now");
+    return this.#lit;
+  }
+}
+
 /** The picture of a sheet, or its tablature, with buttons to go through it note by note. */
 export class SheetView {
   #shown = "";
-  #ids = [];
-  #lit = [];
 
   /** @param {string} kind; @param {object} actions functions `note(number)`, `nextLine()`, `line(number)`, `keep()` */
   constructor(kind, actions) {
@@ -155,23 +203,8 @@ export class SheetView {
       if (tune) row.append(pushButton("itself", "The tune itself", () => actions.line(0)));
       row.append(pushButton("another", tune ? "Vary it" : "New line", actions.nextLine), this.keep);
     }
-    this.music = makeElement("div", "tk-music");
-    this.music.tabIndex = 0;
-    this.music.addEventListener("keydown", (event) => this.#key(event));
-    this.music.addEventListener("click", ({ target }) => {
-      const id = target.closest("[id]")?.closest("g.note")?.id ?? target.closest("g.note")?.id;
-      const note = this.#ids.findIndex((ids) => ids.includes(id));
-      if (note >= 0) actions.note(note);
-    });
-    this.element.append(row, this.music);
-  }
-
-  #key(event) {
-    const buttons = { ArrowLeft: this.before, ArrowRight: this.after };
-    if (!(event.key in buttons) || event.shiftKey || event.altKey || event.ctrlKey || event.metaKey) return;
-    event.preventDefault();
-    event.stopPropagation();
-    buttons[event.key].click();
+    this.music = new EngravedMusic({ note: actions.note, before: () => this.before.click(), after: () => this.after.click() });
+    this.element.append(row, this.music.element);
   }
 
   /** @param {object} table; @param {object} scene; @param {object} atlas; @param {object} choice; @param {object|null} sheet */
@@ -191,26 +224,17 @@ export class SheetView {
   }
 
   #paintMusic(engraved, sheet, words) {
-    this.#lit = [];
     if (engraved?.length) {
-      const [svg, ids, words] = engraved;
-      this.#ids = ids.split(";").map((each) => each.split(" "));
-      this.music.innerHTML = svg;
-      this.music.setAttribute("role", "img");
-      this.music.setAttribute("aria-label", words);
+      const [svg, ids, alternative] = engraved;
+      this.music.paint(svg, ids.split(";").map((each) => each.split(" ")), alternative);
       return;
     }
-    this.#ids = [];
-    this.music.removeAttribute("role");
-    this.music.setAttribute("aria-label", "Tablature");
     const text = sheet?.tablature;
-    this.music.replaceChildren(...(text ? [makeElement("p", "tk-hint", words), makeElement("pre", "tk-tablature", text)] : []));
+    this.music.paintText(...(text ? [makeElement("p", "tk-hint", words), makeElement("pre", "tk-tablature", text)] : []));
   }
 
   /** Light up notes of the engraving, by their numbers. */
   light(numbers) {
-    for (const head of this.#lit) head.classList.remove("tk-now");
-    this.#lit = numbers.flatMap((number) => this.#ids[number] ?? []).map((id) => this.music.querySelector(`#${id}`)).filter(Boolean);
-    for (const head of this.#lit) head.classList.add("tk-now");
+    this.music.light(numbers);
   }
 }

@@ -1,15 +1,20 @@
 /** The player of an explorer: what its controls do, and the one audio context of the page. */
-import { bandScore, shapeScore } from "./band.js";
+import { shapeScore } from "./band.js";
 import { PlayerControls } from "./controls.js";
 import { beatOfBar, callAndResponse, cutBars, passageOf, wholeBars, withClick } from "./passage.js";
 import { Player, scaleRun } from "./player.js";
-import { chartSteps } from "./scene.js";
 
 /** The choices that the band's part is made from. */
 const PLAYED = ["key", "progression", "thirds", "feel", "comp_held", "level", "grit", "style", "number", "instrument", "capo", "atlas", "table"];
 
 let audioContext = null;
 let soundingPanel = null;
+
+/** Whoever sounds next is heard alone: what sounds now is told to stop. @param {{stop: function()}} panel */
+export function soundAlone(panel) {
+  if (soundingPanel !== panel) soundingPanel?.stop();
+  soundingPanel = panel;
+}
 
 export function sharedContext() {
   audioContext ??= new AudioContext();
@@ -19,17 +24,6 @@ export function sharedContext() {
 /** Who asks for less motion sees the chart's current bar change, and nothing else move. */
 function wantsCalm() {
   return window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-}
-
-/** Beats at which the bars of a choice's chart start. */
-function barStarts(table, choice) {
-  const starts = [];
-  let beat = 0;
-  for (const { bar, beats } of chartSteps(table, choice)) {
-    starts[bar - 1] ??= beat;
-    beat += beats;
-  }
-  return starts;
 }
 
 /** What is played of one explorer, and how: everything but tempo, key and step, which are the study's. */
@@ -58,12 +52,14 @@ export class SoundPanel {
   #told = 0;
 
   /**
-   * @param {object} host of the explorer: `table()`, `choice()`, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no
-   *   changes to play), `asks` (whether a class can be asked about them), `atlas()`, `line()` (notes over them), `setChoice(name, value)`, `showSounding(notes, next)`, `showTapped(place)`,
-   *   `showPlaying(on)`, `say(text)`
+   * @param {object} host of the explorer: `choice()`, `tempos` (slowest and fastest), `voice(instrument)` of an instrument or the chosen
+   *   one, `lineScore(what)`, `otherIsThere()`, `chart` (null if there are no changes to play), `asks` (whether a class can be asked
+   *   about them), `changes(swing)` (their score, with `bars`), `setChoice(name, value)`, `showSounding(notes, next)`,
+   *   `showTapped(place)`, `showPlaying(on)`, `say(text)`
    * @param {object} lines the words of the buttons that play a line, by what they play; the first is played by key
+   * @param {{given: boolean}} options whether the chords are given, and not to be chosen
    */
-  constructor(host, lines) {
+  constructor(host, lines, { given = false } = {}) {
     this.#host = host;
     [this.#firstLine] = Object.keys(lines);
     this.#band = new Player({
@@ -83,7 +79,7 @@ export class SoundPanel {
       context: sharedContext,
       onState: (state) => state === "stopped" && host.showTapped(null),
     });
-    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), asks: host.asks, lines, tempo: host.table().tempo });
+    this.#controls = new PlayerControls(this.#actions(), { overChords: Boolean(host.chart), given, asks: host.asks, lines, tempo: host.tempos });
     this.element = this.#controls.element;
     this.switches = this.#controls.switches;
     this.#offerParts();
@@ -129,7 +125,7 @@ export class SoundPanel {
   }
 
   #nudge(change) {
-    const [slowest, fastest] = this.#host.table().tempo;
+    const [slowest, fastest] = this.#host.tempos;
     this.#host.setChoice("tempo", Math.min(Math.max(this.#host.choice().tempo + change, slowest), fastest));
   }
 
@@ -171,10 +167,8 @@ export class SoundPanel {
   }
 
   #score() {
-    const table = this.#host.table();
-    const choice = this.#host.choice();
     if (this.#what === "changes") {
-      const whole = withClick(passageOf({ bars: barStarts(table, choice), ...this.#changes() }));
+      const whole = withClick(passageOf(this.#host.changes(this.#swing)));
       const cut = this.#loop ? cutBars(whole, this.#loop) : whole;
       return this.#call ? callAndResponse(cut) : cut;
     }
@@ -182,13 +176,9 @@ export class SoundPanel {
     return this.#repeat ? withClick(passageOf(wholeBars(run))) : run;
   }
 
-  #changes() {
-    return bandScore(this.#host.table(), this.#host.choice(), { atlas: this.#host.atlas(), swing: this.#swing, line: this.#host.line() });
-  }
-
   /** The changes, if there are any, say which parts are to be mixed. */
   #offerParts() {
-    const played = this.#host.chart ? this.#changes().events.map(({ part }) => part) : [];
+    const played = this.#host.chart ? this.#host.changes(this.#swing).events.map(({ part }) => part) : [];
     this.#controls.mixer.offer(new Set([...played, "line", "click"]));
   }
 
@@ -201,8 +191,7 @@ export class SoundPanel {
     }
     const goesOn = what === "changes" && this.#paused;
     if (!goesOn) this.stop();
-    soundingPanel?.stop();
-    soundingPanel = this;
+    soundAlone(this);
     this.#paused = false;
     this.#what = what;
     const { tempo } = this.#host.choice();
@@ -245,19 +234,16 @@ export class SoundPanel {
   }
 
   /** One note, beside whatever plays. */
-  tap(midi, instrument = this.#host.choice().instrument) {
-    const { voice } = this.#host.table().instruments[instrument];
+  tap(midi, instrument) {
     this.#taps
-      .play(scaleRun([midi], { beatsEach: 2, voice }), { tempo: 120, loop: false })
+      .play(scaleRun([midi], { beatsEach: 2, voice: this.#host.voice(instrument) }), { tempo: 120, loop: false })
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
   /** A chord, beside whatever plays. */
   strum(midis) {
-    const table = this.#host.table();
-    const { voice } = table.instruments[this.#host.choice().instrument];
     this.#taps
-      .play(shapeScore(midis, voice), { tempo: 120, loop: false })
+      .play(shapeScore(midis, this.#host.voice()), { tempo: 120, loop: false })
       .catch((error) => this.#host.say(`No sound: ${error.message}`));
   }
 
@@ -274,6 +260,12 @@ export class SoundPanel {
     if (this.#what === "other" && !this.#host.otherIsThere()) this.stop();
     if (this.#what === "changes" && has(...PLAYED)) this.#renew();
     if (this.#what !== "changes" && !has("tempo")) this.#renew();
+  }
+
+  /** Loop some bars, and play them if nothing plays. @param {{first: number, last: number}} loop */
+  playBars(loop) {
+    this.setLoop(loop);
+    if (this.#what !== "changes") this.toggle("changes");
   }
 
   #renew() {
