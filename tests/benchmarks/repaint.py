@@ -1,4 +1,6 @@
-"""How long from a changed selector to the repaint of all three figures; prints, asserts nothing.
+"""How long from a changed selector to the repaint of all figures; prints, asserts nothing.
+
+Once for an explorer with three figures, and once for three necks and a keyboard under one study.
 
 Run it from the project's folder: ``python tests/benchmarks/repaint.py``. Each figure's own paint is
 timed where it ends, so a frame's wait for the screen is counted as a student would feel it.
@@ -18,7 +20,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from hosts import running_chromium, running_lab
 from notebook_files import export_page, write_notebook
 
-CELL = 'import theorykit as tk\ntk.ProgressionExplorer(key="A", step=8)'
+CELLS = {
+    "one neck": 'import theorykit as tk\ntk.ProgressionExplorer(key="A", step=8)',
+    "three necks": 'import theorykit as tk\ntk.EnsembleExplorer(key="A", step=8)',
+}
 
 #: Between two changes, as between two of a person's: the kernel has then answered the one before.
 PAUSE_MILLISECONDS = 100
@@ -83,9 +88,16 @@ def measure(page: Page, selector: str, count: int = 20) -> list[float]:
 
 def main() -> None:
     """Measure the exported page and JupyterLab."""
+    for what, cell in CELLS.items():
+        print(what)
+        measure_both(cell)
+
+
+def measure_both(cell: str) -> None:
+    """Measure one explorer in both hosts."""
     with tempfile.TemporaryDirectory() as name, running_chromium() as chromium:
         folder = Path(name)
-        path = export_page(write_notebook(folder / "page.ipynb", CELL), folder)
+        path = export_page(write_notebook(folder / "page.ipynb", cell), folder)
         loads = []
         for _ in range(5):
             page = chromium.new_page(viewport={"width": 1280, "height": 900})
@@ -99,7 +111,7 @@ def main() -> None:
         report("page, key -> repaint", times)
         with running_lab(folder) as lab:
             page = chromium.new_page(viewport={"width": 1280, "height": 1300})
-            lab.open(page, lab.add("live.ipynb", CELL))
+            lab.open(page, lab.add("live.ipynb", cell))
             lab.run_all(page)
             page.wait_for_selector("[data-ready=true]", timeout=60_000)
             report("JupyterLab, key -> repaint", measure(page, ".tk-menu-key select"))
