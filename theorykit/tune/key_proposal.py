@@ -48,6 +48,10 @@ _SHARPS = {"major": 0, "minor": -3, "mixolydian": -1, "dorian": -2}
 # where the notes do not decide.
 _FINAL, _IN_SCALE, _SIGNATURE, _STATED, _MODAL = 0.35, 3.0, 0.4, 0.6, -0.03
 
+# How far a signature with nothing in it is believed: a file has one too where nobody wrote any
+# and the flats and sharps stand at the notes (stipulated).
+_EMPTY = 0.5
+
 
 @dataclass(frozen=True, slots=True)
 class KeyProposal:
@@ -143,8 +147,9 @@ def propose_key(score: Score, *, use_signature: bool = True) -> list[KeyProposal
             if stated is not None:
                 fits = stated.fifths == Key(tonic).fifths + _SHARPS[mode]
                 said = stated.mode or stated.key.mode
-                total += _SIGNATURE * fits
-                total += _STATED * (fits and stated.key.tonic == tonic and said == mode)
+                told = _SIGNATURE * fits
+                told += _STATED * (fits and stated.key.tonic == tonic and said == mode)
+                total += told if stated.fifths else _EMPTY * told
             key = Key(tonic, "minor" if mode in {"minor", "dorian"} else "major")
             ends_on = Degree.between(tonic, _named(final, tonic))
             found.append(KeyProposal(key, mode, total, correlation, in_scale, ends_on, fits))
