@@ -27,6 +27,7 @@ LAYERS = (
     "tune",
     "survey",
     "audio",
+    "listening",
     "scene",
     "plots",
     "widgets",
@@ -50,6 +51,7 @@ PURE = (
     "tune",
     "survey",
     "audio",
+    "listening",
     "scene",
 )
 

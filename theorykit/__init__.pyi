@@ -21,6 +21,9 @@ from theorykit.instruments.fingering import finger_line as finger_line
 from theorykit.instruments.shape_change import nearest_without as nearest_without
 from theorykit.instruments.shape_change import shape_sequence as shape_sequence
 from theorykit.instruments.shape_search import find_shapes as find_shapes
+from theorykit.listening.heard import Heard as Heard
+from theorykit.listening.hearing import hear as hear
+from theorykit.listening.hearing import take_from_recording as take_from_recording
 from theorykit.log.practice_log import PracticeLog as PracticeLog
 from theorykit.notation.abc import write_abc as write_abc
 from theorykit.notation.abc_reader import read_abc as read_abc

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 
-from theorykit.errors import BadInput
+from theorykit.errors import BadInput, TuneError
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
 from theorykit.listening.attacks import attack_strength
@@ -24,11 +23,11 @@ from theorykit.listening.path import (
     strokes,
     with_new,
 )
-from theorykit.listening.periods import FINE, STEP_SECONDS, Floats, Periods, find_periods
+from theorykit.listening.periods import FINE, RATE, STEP_SECONDS, Floats, Periods, find_periods
 from theorykit.listening.rising import new_pitches
 from theorykit.listening.sound_file import at_rate, read_sound
 from theorykit.listening.tempo import beat_of, propose_tempo
-from theorykit.listening.unheard import FLOOR_DB, QUIET_DB, unheard_steps
+from theorykit.listening.unheard import QUIET_DB, unheard_steps
 from theorykit.score.score import Part, Score, ScoreBar, ScoreNote, check_tempo
 from theorykit.score.signature import spelled_in
 from theorykit.theory.key import Key
@@ -77,8 +76,8 @@ def hear(
     tempo : float, optional
         What the click was set to; proposed from the notes if not given.
     first_beat_seconds : float, optional
-        Where a beat of the click lies in the recording. If it is not given the notes tell it: a take
-        that is late throughout then counts as on the beat.
+        Where a beat of the click lies in the recording. If it is not given the notes tell it: a
+        take that is late throughout then counts as on the beat.
     tuning_hz : float, optional
         What the A above middle C sounds; told from the notes if not given.
     meter : str
@@ -121,10 +120,8 @@ def hear(
     else:
         zero = beat_of(onsets, used)
     score = _score(notes, _levels(samples, notes), used, zero, meter, home, neck, title)
-    seconds = len(samples) / 22050
-    return Heard(
-        score, notes, cents, unheard, round(seconds, 3), proposed, tempo is not None, zero
-    )
+    seconds = len(samples) / RATE
+    return Heard(score, notes, cents, unheard, round(seconds, 3), proposed, tempo is not None, zero)
 
 
 def take_from_recording(
@@ -142,8 +139,6 @@ def take_from_recording(
     TuneError
         If the file can't be read, or no note was heard in it.
     """
-    from theorykit.errors import TuneError
-
     heard = hear(path, tempo=tempo, instrument=instrument, meter=meter, key=key)
     if not heard.notes:
         raise TuneError(heard.summary())
@@ -171,13 +166,10 @@ def _heard(
     samples: Floats, lowest: int, highest: int, tuning_hz: float | None
 ) -> tuple[tuple[HeardNote, ...], float, tuple[Unheard, ...]]:
     periods = find_periods(samples, lowest - 1, highest + 1)
-    strength = attack_strength(samples)
+    strength, level = attack_strength(samples)
     loudest = float(np.percentile(periods.level, 95))
     found = np.minimum(periods.chances.sum(axis=1), 1)
-    if tuning_hz is not None:
-        cents = float(1200 * np.log2(tuning_hz / 440))
-    else:
-        cents = in_tune(periods)[0]
+    cents = in_tune(periods)[0] if tuning_hz is None else float(1200 * np.log2(tuning_hz / 440))
     heard = periods.level > max(loudest * 10 ** (-QUIET_DB / 10), _SILENT)
     loud = periods.level > max(loudest * 10 ** (-_LOUD_DB / 10), _SILENT)
     struck = [step for step in strokes(strength) if heard[min(step + 2, len(heard) - 1)]]
@@ -190,7 +182,7 @@ def _heard(
         unheard = unheard_steps(samples, path, lowest, cents, periods.level, found)
     notes = [
         _note(stretch, chances, periods, lowest, cents)
-        for stretch in stretches(path, strength, lowest)
+        for stretch in stretches(path, strength, level, lowest)
     ]
     kept = [
         note
@@ -204,7 +196,9 @@ def _note(
     stretch: Stretch, chances: Floats, periods: Periods, lowest: int, cents: float
 ) -> HeardNote:
     # Its beginning tells most: later it may be faint.
-    steps = slice(stretch.first + 1, max(min(stretch.beyond, stretch.first + 24), stretch.first + 2))
+    steps = slice(
+        stretch.first + 1, max(min(stretch.beyond, stretch.first + 24), stretch.first + 2)
+    )
     confidence = float(np.clip(chances[steps, stretch.midi - lowest].mean(), 0, 1))
     whole = periods.chances[stretch.first : stretch.beyond].sum(axis=0)
     off = (periods.lowest + np.arange(len(whole)) / FINE - stretch.midi) * 100 - cents
@@ -243,8 +237,8 @@ def _levels(samples: Floats, notes: Sequence[HeardNote]) -> list[float]:
     """How loud each note begins, 1 for the middle one."""
     peaks = []
     for note in notes:
-        first = round(note.onset * 22050)
-        piece = samples[first : first + 2205]
+        first = round(note.onset * RATE)
+        piece = samples[first : first + RATE // 10]
         peaks.append(float(np.sqrt(np.mean(piece**2))) if len(piece) else 0.0)
     middle = float(np.median(peaks)) if peaks else 0.0
     return [min(round(peak / middle, 3), 2.0) if middle else 1.0 for peak in peaks]

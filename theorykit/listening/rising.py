@@ -20,7 +20,9 @@ _SHARP = 25.0
 _NOISE_TONAL, _TONAL = 0.3, 0.6
 
 
-def new_pitches(samples: Floats, strokes: list[int], lowest: int, highest: int, cents: float) -> Floats:
+def new_pitches(
+    samples: Floats, strokes: list[int], lowest: int, highest: int, cents: float
+) -> Floats:
     """For each stroke, the chance that each half step is what is new; all small for a mere noise.
 
     Of the amplitudes after the stroke those before it are taken away: strings that ring on only grow

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import numpy.typing as npt
 
@@ -116,7 +118,7 @@ def _joined(kinds: npt.NDArray[np.int8]) -> list[Unheard]:
     edges = np.nonzero(np.diff(kinds))[0] + 1
     bounds = [0, *edges.tolist(), len(kinds)]
     found: list[Unheard] = []
-    for first, beyond in zip(bounds, bounds[1:], strict=False):
+    for first, beyond in pairwise(bounds):
         kind = int(kinds[first])
         if kind and (beyond - first) * STEP_SECONDS >= _LEAST_SECONDS:
             start, end = first * STEP_SECONDS, beyond * STEP_SECONDS
