@@ -53,7 +53,8 @@ def _bands() -> npt.NDArray[np.float32]:
     rising = (bins[:, None] - edges[None, :-2]) / (edges[1:-1] - edges[:-2])
     falling = (edges[None, 2:] - bins[:, None]) / (edges[2:] - edges[1:-1])
     shape = np.maximum(np.minimum(rising, falling), 0)
-    return (shape / np.maximum(shape.sum(axis=0), 1e-9)).astype(np.float32)
+    bands: Floats = (shape / np.maximum(shape.sum(axis=0), 1e-9)).astype(np.float32)
+    return bands
 
 
 def _warped(hz: float) -> float:

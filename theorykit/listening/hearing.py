@@ -46,6 +46,8 @@ _STAND_IN_TEMPO = 100.0
 _SILENT = 10**-7.5
 #: A note rings clearly down to so many dB below the loudest.
 _LOUD_DB = 35.0
+#: Two notes are known from one only so much after their stroke: the window is long.
+_FOUND_LATE_SECONDS = 0.25
 #: What is less sure is not told as a note (stipulated).
 _LEAST_CONFIDENCE = 0.12
 
@@ -189,7 +191,8 @@ def _heard(
         for note in notes
         if note.confidence >= _LEAST_CONFIDENCE and not _hidden(note, unheard)
     ]
-    return tuple(kept), round(cents, 1), tuple(unheard)
+    told = tuple(stretch for stretch in unheard if not _dies_away(stretch, kept))
+    return tuple(kept), round(cents, 1), told
 
 
 def _note(
@@ -215,12 +218,21 @@ def _note(
 
 def _hidden(note: HeardNote, unheard: Sequence[Unheard]) -> bool:
     """True where most of a note lies where several sound at once."""
-    covered = sum(
-        max(min(note.offset, stretch.end) - max(note.onset, stretch.start), 0.0)
-        for stretch in unheard
-        if stretch.reason == "two notes at once"
-    )
+    covered = 0.0
+    for stretch in unheard:
+        if stretch.reason == "two notes at once":
+            # That they are two is found a little after their stroke.
+            early = _FOUND_LATE_SECONDS if note.offset > stretch.start - STEP_SECONDS else 0.0
+            start = max(note.onset, stretch.start - early)
+            covered += max(min(note.offset, stretch.end) - start, 0.0)
     return covered > 0.5 * (note.offset - note.onset)
+
+
+def _dies_away(stretch: Unheard, notes: Sequence[HeardNote]) -> bool:
+    """True where what is too quiet to be heard is the end of a note that was."""
+    return stretch.reason == "too quiet" and any(
+        abs(note.offset - stretch.start) < _FOUND_LATE_SECONDS for note in notes
+    )
 
 
 def _first_beat(seconds: float, onsets: Sequence[float], tempo: float) -> float:

@@ -22,6 +22,7 @@ STROKE = 0.5
 #: A bowed or blown note begins so much before its pitch outweighs the one before it, which dies
 #: away meanwhile; and so much before it is found after silence (measured, bowed and reed voices).
 _SWELL_SECONDS, _SWELL_ALONE_SECONDS = 0.035, 0.01
+_SILENCE_STEPS = 12
 #: From this strength on and with such a dip before it a soft stroke begins a note anew (measured:
 #: the swings of a vibrato reach 10 dB).
 _SOFT_AGAIN, _DIP_DB = 0.1, 11.0
@@ -223,7 +224,8 @@ def _onset(
         return _fine(strength, stroke)
     if not bowed:
         return first * STEP_SECONDS
-    alone = first == 0 or path[first - 1] < 0
+    # One sound dying away while the next swells may leave no pitch for a while.
+    alone = bool((path[max(first - _SILENCE_STEPS, 0) : first] < 0).all())
     return first * STEP_SECONDS - (_SWELL_ALONE_SECONDS if alone else _SWELL_SECONDS)
 
 

@@ -1,9 +1,9 @@
 """How well each pitch explains the sound at each moment: the periods that a wave repeats in.
 
-A wave of one pitch is unlike itself moved by any lag but its period. The differences at all lags, each
-beside the mean of those before it, are the measure of de Cheveigné & Kawahara (2002); that a
-lag is taken with a chance for each limit under which it may be the first is of Mauch & Dixon (2014).
-Both from memory.
+A wave of one pitch is unlike itself moved by any lag but its period. The differences at all lags,
+each beside the mean of those before it, are the measure of de Cheveigné & Kawahara (2002); that a
+lag is taken with a chance for each limit under which it may be the first is of Mauch & Dixon
+(2014). Both from memory.
 """
 
 from __future__ import annotations

@@ -99,7 +99,8 @@ def _one_side(block: npt.NDArray[Any]) -> Floats:
     one: npt.NDArray[Any] = block.mean(axis=1) if block.shape[1] > 1 else block[:, 0]
     # Files of floating point numbers may hold what is no number, or any size of one.
     number = np.nan_to_num(one, nan=0, posinf=0, neginf=0)
-    return np.clip(number, -4, 4).astype(np.float32, copy=False)
+    clipped: Floats = np.clip(number, -4, 4).astype(np.float32)
+    return clipped
 
 
 def _stream(sample_rate: int) -> Any:

@@ -92,8 +92,8 @@ def beat_of(onsets: Sequence[float], tempo: float) -> float:
 
     Examples
     --------
-    >>> round(beat_of([0.75, 1.0, 1.52, 2.0, 2.5], 120), 3)
-    0.501
+    >>> round(beat_of([0.75, 1.0, 1.52, 2.0, 2.5], 120), 2)
+    0.5
     """
     if not len(onsets):
         return 0.0
