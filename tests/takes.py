@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import mir_eval.transcription
 import numpy as np
 import numpy.typing as npt
 
 from theorykit.audio.mix import render
 from theorykit.audio.soundfont import render_soundfont
+from theorykit.listening.heard import Heard
 from theorykit.practice.line import line_over
 from theorykit.score.looseness import loosened
 from theorykit.score.score import Score
@@ -106,3 +108,29 @@ def played(
         round(RATE * 2 ** (cents / 1200)),
         cents,
     )
+
+
+def short(score: Score, bars: int) -> Score:
+    """The first bars of a line, no long note at their end."""
+    part = score.part("line")
+    beyond = bars * score.bars[0].beats
+    notes = tuple(note for note in part.notes if note.start + note.beats <= beyond)
+    return replace(score, parts=(replace(part, notes=notes),), bars=score.bars[:bars])
+
+
+def f_measure(take: Played, heard: Heard) -> float:
+    """Notes found by onset (50 ms) and pitch (50 cents), offsets aside, as mir_eval counts them."""
+    if not heard.notes:
+        return 0.0
+    intervals = np.array([[note.onset, note.offset] for note in heard.notes])
+    cents = np.array([100 * note.midi + heard.tuning_cents for note in heard.notes])
+    found = mir_eval.transcription.precision_recall_f1_overlap(
+        take.intervals,
+        take.pitches_hz,
+        intervals,
+        440 * 2 ** ((cents - 6900) / 1200),
+        onset_tolerance=0.05,
+        pitch_tolerance=50,
+        offset_ratio=None,
+    )
+    return float(found[2])

@@ -28,6 +28,7 @@ LAYERS = (
     "tune",
     "survey",
     "audio",
+    "listening",
     "scene",
     "handouts",
     "plots",
@@ -53,6 +54,7 @@ PURE = (
     "tune",
     "survey",
     "audio",
+    "listening",
     "scene",
     "handouts",
 )

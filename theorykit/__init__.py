@@ -95,6 +95,7 @@ _HOMES = {
     "Review": "review.review",
     "compare_reviews": "review.comparison",
     "hear": "listening.hearing",
+    "Heard": "listening.heard",
     "take_from_recording": "listening.hearing",
     "kept_reviews": "review.kept",
     "review_trend": "review.kept",

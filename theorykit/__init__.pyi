@@ -25,6 +25,9 @@ from theorykit.instruments.fingering import finger_line as finger_line
 from theorykit.instruments.shape_change import nearest_without as nearest_without
 from theorykit.instruments.shape_change import shape_sequence as shape_sequence
 from theorykit.instruments.shape_search import find_shapes as find_shapes
+from theorykit.listening.heard import Heard as Heard
+from theorykit.listening.hearing import hear as hear
+from theorykit.listening.hearing import take_from_recording as take_from_recording
 from theorykit.log.practice_log import PracticeLog as PracticeLog
 from theorykit.notation.abc import write_abc as write_abc
 from theorykit.notation.abc_reader import read_abc as read_abc
@@ -95,8 +98,6 @@ __version__: str
 __all__: list[str]
 from theorykit.export.class_run import make_class as make_class
 from theorykit.export.lesson import export_notebook as export_notebook
-from theorykit.listening.hearing import hear as hear
-from theorykit.listening.hearing import take_from_recording as take_from_recording
 from theorykit.quiz.question import Question as Question
 from theorykit.quiz.quiz import quiz_questions as quiz_questions
 from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer

@@ -16,11 +16,11 @@ _BLOCK = 1024
 _BEFORE = 4
 
 
-def attack_strength(samples: Floats) -> Floats:
+def attack_strength(samples: Floats) -> tuple[Floats, Floats]:
     """For each step, how much louder the bands of the spectrum are than two steps before.
 
     Bands are weighed as logarithms above the noise of the take, and each beside its neighbours as
-    they were, so that a pitch that swings is no attack.
+    they were, so that a pitch that swings is no attack. Beside it, the power at each step.
     """
     # Silence comes before the first step, for the first note to rise out of.
     count = len(samples) // HOP + 1 + _BEFORE
@@ -42,7 +42,8 @@ def attack_strength(samples: Floats) -> Floats:
     around[:, :-1] = np.maximum(around[:, :-1], loud[:, 1:])
     strength = np.zeros(count, np.float32)
     strength[2:] = np.maximum(loud[2:] - around[:-2], 0).mean(axis=1)
-    return strength[_BEFORE:]
+    level: Floats = power.sum(axis=1, dtype=np.float32)
+    return strength[_BEFORE:], level[_BEFORE:]
 
 
 def _bands() -> npt.NDArray[np.float32]:
@@ -52,7 +53,8 @@ def _bands() -> npt.NDArray[np.float32]:
     rising = (bins[:, None] - edges[None, :-2]) / (edges[1:-1] - edges[:-2])
     falling = (edges[None, 2:] - bins[:, None]) / (edges[2:] - edges[1:-1])
     shape = np.maximum(np.minimum(rising, falling), 0)
-    return (shape / np.maximum(shape.sum(axis=0), 1e-9)).astype(np.float32)
+    bands: Floats = (shape / np.maximum(shape.sum(axis=0), 1e-9)).astype(np.float32)
+    return bands
 
 
 def _warped(hz: float) -> float:

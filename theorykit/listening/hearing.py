@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
-from theorykit.errors import BadInput
+from theorykit.errors import BadInput, TuneError
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
 from theorykit.listening.attacks import attack_strength
@@ -23,7 +23,7 @@ from theorykit.listening.path import (
     strokes,
     with_new,
 )
-from theorykit.listening.periods import FINE, STEP_SECONDS, Floats, Periods, find_periods
+from theorykit.listening.periods import FINE, RATE, STEP_SECONDS, Floats, Periods, find_periods
 from theorykit.listening.rising import new_pitches
 from theorykit.listening.sound_file import at_rate, read_sound
 from theorykit.listening.tempo import beat_of, propose_tempo
@@ -46,6 +46,8 @@ _STAND_IN_TEMPO = 100.0
 _SILENT = 10**-7.5
 #: A note rings clearly down to so many dB below the loudest.
 _LOUD_DB = 35.0
+#: Two notes are known from one only so much after their stroke: the window is long.
+_FOUND_LATE_SECONDS = 0.25
 #: What is less sure is not told as a note (stipulated).
 _LEAST_CONFIDENCE = 0.12
 
@@ -76,8 +78,8 @@ def hear(
     tempo : float, optional
         What the click was set to; proposed from the notes if not given.
     first_beat_seconds : float, optional
-        Where a beat of the click lies in the recording. If it is not given the notes tell it: a take
-        that is late throughout then counts as on the beat.
+        Where a beat of the click lies in the recording. If it is not given the notes tell it: a
+        take that is late throughout then counts as on the beat.
     tuning_hz : float, optional
         What the A above middle C sounds; told from the notes if not given.
     meter : str
@@ -120,7 +122,7 @@ def hear(
     else:
         zero = beat_of(onsets, used)
     score = _score(notes, _levels(samples, notes), used, zero, meter, home, neck, title)
-    seconds = len(samples) / 22050
+    seconds = len(samples) / RATE
     return Heard(score, notes, cents, unheard, round(seconds, 3), proposed, tempo is not None, zero)
 
 
@@ -139,8 +141,6 @@ def take_from_recording(
     TuneError
         If the file can't be read, or no note was heard in it.
     """
-    from theorykit.errors import TuneError
-
     heard = hear(path, tempo=tempo, instrument=instrument, meter=meter, key=key)
     if not heard.notes:
         raise TuneError(heard.summary())
@@ -168,13 +168,10 @@ def _heard(
     samples: Floats, lowest: int, highest: int, tuning_hz: float | None
 ) -> tuple[tuple[HeardNote, ...], float, tuple[Unheard, ...]]:
     periods = find_periods(samples, lowest - 1, highest + 1)
-    strength = attack_strength(samples)
+    strength, level = attack_strength(samples)
     loudest = float(np.percentile(periods.level, 95))
     found = np.minimum(periods.chances.sum(axis=1), 1)
-    if tuning_hz is not None:
-        cents = float(1200 * np.log2(tuning_hz / 440))
-    else:
-        cents = in_tune(periods)[0]
+    cents = in_tune(periods)[0] if tuning_hz is None else float(1200 * np.log2(tuning_hz / 440))
     heard = periods.level > max(loudest * 10 ** (-QUIET_DB / 10), _SILENT)
     loud = periods.level > max(loudest * 10 ** (-_LOUD_DB / 10), _SILENT)
     struck = [step for step in strokes(strength) if heard[min(step + 2, len(heard) - 1)]]
@@ -187,14 +184,15 @@ def _heard(
         unheard = unheard_steps(samples, path, lowest, cents, periods.level, found)
     notes = [
         _note(stretch, chances, periods, lowest, cents)
-        for stretch in stretches(path, strength, lowest)
+        for stretch in stretches(path, strength, level, lowest)
     ]
     kept = [
         note
         for note in notes
         if note.confidence >= _LEAST_CONFIDENCE and not _hidden(note, unheard)
     ]
-    return tuple(kept), round(cents, 1), tuple(unheard)
+    told = tuple(stretch for stretch in unheard if not _dies_away(stretch, kept))
+    return tuple(kept), round(cents, 1), told
 
 
 def _note(
@@ -220,12 +218,21 @@ def _note(
 
 def _hidden(note: HeardNote, unheard: Sequence[Unheard]) -> bool:
     """True where most of a note lies where several sound at once."""
-    covered = sum(
-        max(min(note.offset, stretch.end) - max(note.onset, stretch.start), 0.0)
-        for stretch in unheard
-        if stretch.reason == "two notes at once"
-    )
+    covered = 0.0
+    for stretch in unheard:
+        if stretch.reason == "two notes at once":
+            # That they are two is found a little after their stroke.
+            early = _FOUND_LATE_SECONDS if note.offset > stretch.start - STEP_SECONDS else 0.0
+            start = max(note.onset, stretch.start - early)
+            covered += max(min(note.offset, stretch.end) - start, 0.0)
     return covered > 0.5 * (note.offset - note.onset)
+
+
+def _dies_away(stretch: Unheard, notes: Sequence[HeardNote]) -> bool:
+    """True where what is too quiet to be heard is the end of a note that was."""
+    return stretch.reason == "too quiet" and any(
+        abs(note.offset - stretch.start) < _FOUND_LATE_SECONDS for note in notes
+    )
 
 
 def _first_beat(seconds: float, onsets: Sequence[float], tempo: float) -> float:
@@ -242,8 +249,8 @@ def _levels(samples: Floats, notes: Sequence[HeardNote]) -> list[float]:
     """How loud each note begins, 1 for the middle one."""
     peaks = []
     for note in notes:
-        first = round(note.onset * 22050)
-        piece = samples[first : first + 2205]
+        first = round(note.onset * RATE)
+        piece = samples[first : first + RATE // 10]
         peaks.append(float(np.sqrt(np.mean(piece**2))) if len(piece) else 0.0)
     middle = float(np.median(peaks)) if peaks else 0.0
     return [min(round(peak / middle, 3), 2.0) if middle else 1.0 for peak in peaks]

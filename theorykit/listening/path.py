@@ -1,8 +1,9 @@
-"""The likeliest way through the pitches of a take: which note sounds at each step, and since when."""
+"""The likeliest way through the pitches of a take: which note sounds when, and since when."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -18,9 +19,13 @@ _CHANGE, _STRUCK_CHANGE = 14.0, 3.0
 _STOP = 4.0
 #: From this strength on something is surely struck (measured: plucks 0.8 to 8, all else up to 0.3).
 STROKE = 0.5
-#: A swelling note begins where its rise is this share of the steepest (measured: 3 ms late in the
-#: middle), so many steps before at most.
-_RISEN, _LONGEST_RISE = 0.4, 8
+#: A bowed or blown note begins so much before its pitch outweighs the one before it, which dies
+#: away meanwhile; and so much before it is found after silence (measured, bowed and reed voices).
+_SWELL_SECONDS, _SWELL_ALONE_SECONDS = 0.035, 0.01
+_SILENCE_STEPS = 12
+#: From this strength on and with such a dip before it a soft stroke begins a note anew (measured:
+#: the swings of a vibrato reach 10 dB).
+_SOFT_AGAIN, _DIP_DB = 0.1, 11.0
 #: What is new at a stroke counts so much in the chances of a pitch, at first and later on.
 _NEW, _NEW_LATER = 0.7, 0.2
 _NEW_SECONDS, _NEW_FADES_SECONDS = 0.12, 0.15
@@ -151,31 +156,77 @@ def likeliest(
     return path
 
 
-def stretches(path: npt.NDArray[np.int64], strength: Floats, lowest: int) -> list[Stretch]:
-    """The notes of a path: each where its pitch begins, and where it is struck again."""
+def stretches(
+    path: npt.NDArray[np.int64], strength: Floats, level: Floats, lowest: int
+) -> list[Stretch]:
+    """The notes of a path: each where its pitch begins, and where it is struck again.
+
+    Parameters
+    ----------
+    path : array
+        For each step a column, or -1.
+    strength : array
+    level : array
+        Power at each step, by a short window.
+    lowest : int
+        MIDI number of the first column.
+    """
     struck = peaks(strength)
     struck = struck[strength[struck] > 0.1 * STROKE]
-    strong = struck[strength[struck] > STROKE]
+    again = _struck_again(struck, strength, level)
     edges = np.nonzero(np.diff(path))[0] + 1
     bounds = [0, *edges.tolist(), len(path)]
-    found: list[Stretch] = []
     near = round(_NEAR_SECONDS / STEP_SECONDS)
-    again = round(_AGAIN_SECONDS / STEP_SECONDS)
-    for first, beyond in zip(bounds, bounds[1:], strict=False):
+    apart = round(_AGAIN_SECONDS / STEP_SECONDS)
+    # First step, the one beyond, column, and its stroke or None.
+    begun: list[tuple[int, int, int, int | None]] = []
+    for first, beyond in pairwise(bounds):
         column = int(path[first])
         if column < 0 or (beyond - first) * STEP_SECONDS < _SHORTEST_SECONDS:
             continue
         at = _nearest(struck, strength, first, near)
-        starts = [(first, _begun(strength, at) if at is not None else first * STEP_SECONDS)]
-        last = at if at is not None else first
-        for step in strong:
-            if step - last >= again and first + again <= step < beyond - 4:
-                starts.append((int(step), _fine(strength, int(step))))
-                last = int(step)
+        starts: list[tuple[int, int | None]] = [(first, at)]
+        last = first if at is None else at
+        for step in again:
+            if step - last >= apart and first + apart <= step < beyond - 4:
+                starts.append((step, step))
+                last = step
         ends = [start for start, _ in starts[1:]] + [beyond]
-        for (start, seconds), end in zip(starts, ends, strict=True):
-            found.append(Stretch(start, end, lowest + column, seconds))
+        for (start, stroke), end in zip(starts, ends, strict=True):
+            begun.append((start, end, column, stroke))
+    found = [strength[stroke] if stroke is not None else 0.0 for *_, stroke in begun]
+    bowed = bool(begun) and float(np.median(found)) < STROKE
+    return [
+        Stretch(first, beyond, lowest + column, _onset(path, strength, first, stroke, bowed=bowed))
+        for first, beyond, column, stroke in begun
+    ]
+
+
+def _struck_again(struck: npt.NDArray[np.int64], strength: Floats, level: Floats) -> list[int]:
+    """The strokes that begin a note anew even where its pitch stays."""
+    found = []
+    for step in struck.tolist():
+        if strength[step] >= STROKE:
+            found.append(step)
+        elif strength[step] >= _SOFT_AGAIN:
+            low = float(level[max(step - 8, 0) : step + 1].min())
+            high = float(level[step : step + 9].max())
+            if high > low * 10 ** (_DIP_DB / 10):
+                found.append(step)
     return found
+
+
+def _onset(
+    path: npt.NDArray[np.int64], strength: Floats, first: int, stroke: int | None, *, bowed: bool
+) -> float:
+    """Where a note begins: at its stroke, or where a bow or a reed begins to swell."""
+    if stroke is not None and (strength[stroke] >= STROKE or not bowed):
+        return _fine(strength, stroke)
+    if not bowed:
+        return first * STEP_SECONDS
+    # One sound dying away while the next swells may leave no pitch for a while.
+    alone = bool((path[max(first - _SILENCE_STEPS, 0) : first] < 0).all())
+    return first * STEP_SECONDS - (_SWELL_ALONE_SECONDS if alone else _SWELL_SECONDS)
 
 
 def _nearest(struck: npt.NDArray[np.int64], strength: Floats, step: int, near: int) -> int | None:
@@ -183,22 +234,6 @@ def _nearest(struck: npt.NDArray[np.int64], strength: Floats, step: int, near: i
     if not len(inside):
         return None
     return int(inside[np.argmax(strength[inside])])
-
-
-def _begun(strength: Floats, step: int) -> float:
-    """Where a note begins whose stroke is strongest at a step.
-
-    A pluck is there at once. A bow or a reed swells: it began where the rise did.
-    """
-    if strength[step] >= STROKE:
-        return _fine(strength, step)
-    limit = _RISEN * strength[step]
-    low = step
-    while low > 0 and step - low < _LONGEST_RISE and strength[low] > limit:
-        low -= 1
-    rise = float(strength[low + 1] - strength[low]) if low < step else 0.0
-    share = float(limit - strength[low]) / rise if rise > 0 else 0.0
-    return (low + min(max(share, 0.0), 1.0)) * STEP_SECONDS
 
 
 def _fine(strength: Floats, step: int) -> float:

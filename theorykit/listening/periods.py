@@ -1,8 +1,9 @@
-"""How well each pitch explains the sound, from moment to moment: the periods that a wave repeats in.
+"""How well each pitch explains the sound at each moment: the periods that a wave repeats in.
 
-A wave of one pitch is unlike itself moved by any lag but its period. The differences at all lags, each
-beside the mean of those before it, are the measure of de Cheveigné & Kawahara (2002); that a lag
-is taken with a chance for every limit under which it may be the first is of Mauch & Dixon (2014).
+A wave of one pitch is unlike itself moved by any lag but its period. The differences at all lags,
+each beside the mean of those before it, are the measure of de Cheveigné & Kawahara (2002); that a
+lag is taken with a chance for each limit under which it may be the first is of Mauch & Dixon
+(2014). Both from memory.
 """
 
 from __future__ import annotations
@@ -48,11 +49,6 @@ class Periods:
     level: Floats
     lowest: float
 
-    @property
-    def seconds(self) -> npt.NDArray[np.float64]:
-        """The middle of each step."""
-        return np.arange(len(self.level)) * STEP_SECONDS
-
 
 def find_periods(samples: Floats, lowest: int, highest: int) -> Periods:
     """The chances of the pitches from one MIDI number to another.
@@ -83,9 +79,11 @@ def find_periods(samples: Floats, lowest: int, highest: int) -> Periods:
         level[start : start + _BLOCK] = power
         rows, lags, weights = _weighed(unlike, shortest)
         places = (69 + 12 * np.log2(RATE / lags / 440) - first) * FINE
-        places = np.floor(places).astype(int)
-        inside = (places >= 0) & (places < columns)
-        np.add.at(chances, (rows[inside] + start, places[inside]), weights[inside])
+        column = np.floor(places).astype(np.int64)
+        inside = (column >= 0) & (column < columns)
+        # Two troughs of a row may fall into one column.
+        cells = (rows[inside] + start) * columns + column[inside]
+        np.add.at(chances.reshape(-1), cells, weights[inside])
     return Periods(chances, level, first + 0.5 / FINE)
 
 

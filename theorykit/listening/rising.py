@@ -23,10 +23,11 @@ _NOISE_TONAL, _TONAL = 0.3, 0.6
 def new_pitches(
     samples: Floats, strokes: list[int], lowest: int, highest: int, cents: float
 ) -> Floats:
-    """For each stroke, the chance that each half step is what is new; all small for a mere noise.
+    """For each stroke, the chance that each half step is what is new.
 
-    Of the amplitudes after the stroke those before it are taken away: strings that ring on only grow
-    softer. What is left is laid on the partials of each half step.
+    Of the amplitudes after the stroke those before it are taken away: strings that ring on only
+    grow softer. What is left is laid on the partials of each half step. A mere noise leaves all
+    chances small.
 
     Parameters
     ----------

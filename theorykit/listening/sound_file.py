@@ -96,9 +96,11 @@ def _read(file: Any) -> Floats:
 
 
 def _one_side(block: npt.NDArray[Any]) -> Floats:
-    one = block.mean(axis=1, dtype=np.float32) if block.shape[1] > 1 else block[:, 0]
+    one: npt.NDArray[Any] = block.mean(axis=1) if block.shape[1] > 1 else block[:, 0]
     # Files of floating point numbers may hold what is no number, or any size of one.
-    return np.clip(np.nan_to_num(one, nan=0, posinf=0, neginf=0), -4, 4).astype(np.float32)
+    number = np.nan_to_num(one, nan=0, posinf=0, neginf=0)
+    clipped: Floats = np.clip(number, -4, 4).astype(np.float32)
+    return clipped
 
 
 def _stream(sample_rate: int) -> Any:
