@@ -16,6 +16,7 @@ _SCATTER = 0.015
 #: What notes on a beat, on its half, and on thirds and quarters of it speak for it.
 _PARTS = ((1, 1.0), (2, 0.85), (3, 0.55), (4, 0.5))
 LEAST_NOTES = 6
+_PIECE_SECONDS = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,12 @@ def propose_tempo(onsets: Sequence[float]) -> ProposedTempo | None:
         return None
     tempos = _SLOWEST * _STEP ** np.arange(int(np.log(_FASTEST / _SLOWEST) / np.log(_STEP)) + 1)
     fits, phases = np.empty(len(tempos)), np.empty(len(tempos))
+    pieces = _pieces(times)
     for place, tempo in enumerate(tempos):
-        fits[place], phases[place] = _fit(times, 60 / tempo)
+        found = [_fit(piece, 60 / tempo) for piece in pieces]
+        weights = [len(piece) for piece in pieces]
+        fits[place] = np.average([fit for fit, _ in found], weights=weights)
+        phases[place] = found[0][1]
     usual = np.exp(-((np.log2(tempos / _USUAL) / _SPREAD) ** 2) / 2)
     worth = fits * usual
     best = int(np.argmax(worth))
@@ -109,6 +114,13 @@ def beat_of(onsets: Sequence[float], tempo: float) -> float:
     return round(float(first), 4)
 
 
+def _pieces(times: np.ndarray) -> list[np.ndarray]:
+    """Notes in stretches short enough for a tempo to be tried on: none is hit to the last digit."""
+    edges = np.arange(times[0], times[-1], _PIECE_SECONDS)
+    pieces = [times[(times >= edge) & (times < edge + _PIECE_SECONDS)] for edge in edges]
+    return [piece for piece in pieces if len(piece) >= LEAST_NOTES] or [times]
+
+
 def _fit(times: np.ndarray, period: float) -> tuple[float, float]:
     """How well notes lie on a beat of a period, 0 to 1, and where the beat lies."""
     # Of all the places where the beat may lie, the first notes' own are tried, and a few more.
@@ -135,11 +147,17 @@ def _by_chance(period: float) -> float:
 
 def _refined(times: np.ndarray, period: float, phase: float) -> tuple[float, float]:
     """Period and phase by least squares over the notes that lie near halves of a beat."""
-    for _ in range(3):
-        count = np.round((times - phase) / period * 2)
-        near = np.abs(times - phase - count * period / 2) < 2.5 * _SCATTER
+    until = times[0] + _PIECE_SECONDS
+    while True:
+        # Longer and longer: what is known from the beginning tells which beat a later note is on.
+        part = times[times <= until]
+        count = np.round((part - phase) / period * 2)
+        near = np.abs(part - phase - count * period / 2) < 2.5 * _SCATTER
         if near.sum() < 4 or len(set(count[near].tolist())) < 3:
             break
-        half, start = np.polyfit(count[near], times[near], 1)
+        half, start = np.polyfit(count[near], part[near], 1)
         period, phase = 2 * float(half), float(start)
+        if until >= times[-1]:
+            break
+        until += until - times[0]
     return period, phase
