@@ -161,7 +161,7 @@ class LessonExporter(HTMLExporter):
             page |= {
                 "data": script_json(
                     {
-                        "table": scene_table(offer) if payloads else None,
+                        "table": packed_text(scene_table(offer) if payloads else None),
                         "atlas": packed_text(reach),
                         "music": packed_text(music),
                         "figures": (explorer_figures() if payloads else {})

@@ -159,7 +159,8 @@ function keptMarks(name, begun, { board }) {
 }
 
 async function mountExplorers() {
-  const { table, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const { table: packedTable, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
+  const table = await unpacked(packedTable);
   const atlas = await unpacked(packed);
   const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
   const studies = new Map();
