@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -38,8 +39,6 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 ROOT = Path(__file__).parent.parent
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("*.ipynb"))
-#: The one that is exported where there is no time for all.
-SHORTEST = "05_minor_pentatonic_and_blues"
 
 
 @pytest.fixture(scope="session")
@@ -65,14 +64,9 @@ def page(browser: Browser) -> Iterator[Page]:
 def lesson_pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Every notebook of the project, executed and exported, by its stem: minutes of work."""
     folder = tmp_path_factory.mktemp("pages")
-    return {notebook.stem: export_page(notebook, folder) for notebook in NOTEBOOKS}
-
-
-@pytest.fixture(scope="session")
-def lesson_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One lesson, executed and exported."""
-    (notebook,) = [notebook for notebook in NOTEBOOKS if notebook.stem == SHORTEST]
-    return export_page(notebook, tmp_path_factory.mktemp("page"))
+    with ThreadPoolExecutor(2) as pool:
+        pages = pool.map(lambda notebook: export_page(notebook, folder), NOTEBOOKS)
+        return {notebook.stem: page for notebook, page in zip(NOTEBOOKS, pages, strict=True)}
 
 
 @pytest.fixture(scope="session")
