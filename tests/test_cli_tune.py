@@ -11,6 +11,10 @@ from typing import Any
 
 import mido
 import pytest
+import soundfile
+
+from theorykit.audio.mix import render
+from theorykit.notation.midi_reader import read_midi
 
 # Made up for this test. Bars 1 to 4 spell out I, IV, V and I of D in their first and third beats.
 TUNE = """X:1
@@ -190,3 +194,26 @@ def test_one_clear_line_for_bad_input(arguments: tuple[str, ...], message: str) 
     assert message in done.stderr
     assert done.stderr.count("\n") == 1
     assert done.stdout == ""
+
+
+def test_a_recording_is_checked(tmp_path: Path) -> None:
+    """The same line, in notes and in sound: the same notes, and what was heard is told."""
+    chart = ["--key", "A", "--progression", "I-IV-V vamp"]
+    midi, sound = tmp_path / "line.mid", tmp_path / "line.wav"
+    line = ["line", *chart, "--instrument", "mandolin", "--level", "1", "--tempo", "100"]
+    assert run(*line, "-o", str(midi)).returncode == 0
+    score = read_midi(midi.read_bytes())
+    render(score).write(sound)
+    before = sound.read_bytes()
+    written = answer("check", str(midi), *chart)
+    heard = answer("check", str(sound), *chart, "--tempo", "100", "--instrument", "mandolin")
+    names = [(note["bar"], note["name"]) for note in written["notes"]]
+    assert [(note["bar"], note["name"]) for note in heard["notes"]] == names
+    assert f"{len(names)} notes were heard" in heard["heard"]
+    assert written["heard"] == ""
+    assert sound.read_bytes() == before
+    silent = tmp_path / "silent.wav"
+    soundfile.write(silent, [0.0] * 44100, 44100)
+    refused = run("check", str(silent), *chart)
+    assert refused.returncode == 2
+    assert "No notes were heard" in refused.stderr

@@ -3,19 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from theorykit.cli.neck import INSTRUMENT_HELP
 from theorykit.cli.output import beats_number, json_option, key_option, print_json, print_table
 from theorykit.theory.key import Key
-
-if TYPE_CHECKING:
-    from theorykit.score.score import Score
-
-#: Recordings by their endings; what else there is, is music in notes.
-SOUND_SUFFIXES = (".wav", ".flac", ".mp3", ".ogg")
 
 
 @click.command()
@@ -53,6 +46,7 @@ def check(
     instrument alone (.wav, .flac, .mp3, .ogg).
     """
     from theorykit.analysis.saved_style import read_style
+    from theorykit.listening.take_file import read_take
     from theorykit.review.comparison import compare_reviews
     from theorykit.review.solo import check_solo
     from theorykit.theory.form import find_progression
@@ -61,7 +55,9 @@ def check(
     form = find_progression(progression, key=home)
     taste = read_style(style)
     takes = [
-        _take(path, tempo, instrument, form.meter) for path in (file, earlier) if path is not None
+        read_take(path, tempo=tempo, instrument=instrument, meter=form.meter, key=home)
+        for path in (file, earlier)
+        if path is not None
     ]
     reviews = [
         check_solo(
@@ -115,15 +111,3 @@ def check(
                 for finding in review.findings
             ],
         )
-
-
-def _take(path: Path, tempo: float | None, instrument: str | None, meter: str) -> tuple[Score, str]:
-    """A take, and for a recording what was heard of it in words."""
-    if path.suffix.casefold() in SOUND_SUFFIXES:
-        from theorykit.listening.hearing import take_from_recording
-
-        score, heard = take_from_recording(path, tempo=tempo, instrument=instrument, meter=meter)
-        return score, heard.summary()
-    from theorykit.tune.reading import read_tune
-
-    return read_tune(path), ""

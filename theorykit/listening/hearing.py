@@ -53,7 +53,7 @@ _LEAST_CONFIDENCE = 0.12
 
 
 def hear(
-    source: str | Path | npt.ArrayLike,
+    source: str | Path | bytes | npt.ArrayLike,
     *,
     sample_rate: int | None = None,
     instrument: Instrument | str | None = None,
@@ -69,8 +69,8 @@ def hear(
 
     Parameters
     ----------
-    source : str, Path or array
-        A WAV, FLAC, MP3 or Ogg file of up to a quarter of an hour, or samples.
+    source : str, Path, bytes or array
+        A WAV, FLAC, MP3 or Ogg file of up to a quarter of an hour, what is in one, or samples.
     sample_rate : int, optional
         Of samples.
     instrument : Instrument or str, optional
@@ -127,7 +127,7 @@ def hear(
 
 
 def take_from_recording(
-    path: str | Path,
+    source: str | Path | bytes,
     *,
     tempo: float | None = None,
     instrument: Instrument | str | None = None,
@@ -141,14 +141,14 @@ def take_from_recording(
     TuneError
         If the file can't be read, or no note was heard in it.
     """
-    heard = hear(path, tempo=tempo, instrument=instrument, meter=meter, key=key)
+    heard = hear(source, tempo=tempo, instrument=instrument, meter=meter, key=key)
     if not heard.notes:
         raise TuneError(heard.summary())
     return heard.score, heard
 
 
-def _samples(source: str | Path | npt.ArrayLike, sample_rate: int | None) -> Floats:
-    if isinstance(source, (str, Path)):
+def _samples(source: str | Path | bytes | npt.ArrayLike, sample_rate: int | None) -> Floats:
+    if isinstance(source, (str, Path, bytes)):
         return read_sound(source)
     if sample_rate is None or isinstance(sample_rate, bool) or not isinstance(sample_rate, int):
         raise BadInput(

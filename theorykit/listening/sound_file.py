@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +22,8 @@ LEAST_SECONDS = 0.25
 _BLOCK = 1 << 16
 
 
-def read_sound(path: str | Path) -> Floats:
-    """The sound of a file: WAV, FLAC, MP3 or Ogg, all sides as one.
+def read_sound(source: str | Path | bytes) -> Floats:
+    """The sound of a file, or of what is in one: WAV, FLAC, MP3 or Ogg, all sides as one.
 
     It is read and brought to the rate bit by bit, so that a long file needs no more room than what
     is kept of it, 5 MB a minute.
@@ -32,22 +33,27 @@ def read_sound(path: str | Path) -> Floats:
     TuneError
         If it is no sound file, is cut off at its beginning, too long or too short.
     """
-    source = Path(path)
-    try:
-        size = source.stat().st_size
-    except OSError as error:
-        raise TuneError((error.strerror or "can't be read").lower()) from None
-    if not source.is_file():
-        raise TuneError("is no file")
+    size = len(source) if isinstance(source, bytes) else _size(Path(source))
     if size > MOST_SOUND_BYTES:
         raise TuneError(f"more than {MOST_SOUND_BYTES // 1_000_000} MB")
+    opened: Any = BytesIO(source) if isinstance(source, bytes) else Path(source)
     try:
-        with soundfile.SoundFile(source) as file:
+        with soundfile.SoundFile(opened) as file:
             return _read(file)
     except (soundfile.SoundFileError, RuntimeError, ValueError, TypeError) as error:
         if isinstance(error, (TuneError, BadInput)):
             raise
         raise TuneError("is not a sound file that can be read") from None
+
+
+def _size(path: Path) -> int:
+    try:
+        size = path.stat().st_size
+    except OSError as error:
+        raise TuneError((error.strerror or "can't be read").lower()) from None
+    if not path.is_file():
+        raise TuneError("is no file")
+    return size
 
 
 def at_rate(samples: npt.ArrayLike, sample_rate: int) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -13,11 +14,11 @@ from traitlets import Dict, Int
 
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.instruments.catalogue import find_instrument
+from theorykit.listening.take_file import TAKE_SUFFIXES, read_take
 from theorykit.review.review import Review
 from theorykit.review.solo import check_solo
 from theorykit.scene.solo_scene import Earlier, solo_scene
 from theorykit.score.score import Score
-from theorykit.tune.reading import SUFFIXES, read_tune
 from theorykit.widgets.figures import roll_item
 from theorykit.widgets.host import HostView
 from theorykit.widgets.selectors import alert, menu_rows
@@ -47,7 +48,8 @@ class SoloExplorer(VBox):
     Parameters
     ----------
     take : str, Path or Score, optional
-        A file of MIDI, MusicXML or ABC. Without one, a file is chosen in the notebook.
+        A file of MIDI, MusicXML or ABC, or the recording of one player. Without one, a file is
+        chosen in the notebook.
     progression : str
         The name of a form, or a chart.
     key, style, instrument, feel : str
@@ -119,22 +121,24 @@ class SoloExplorer(VBox):
         self._suiting = False
         self._score: Score | None = None
         self._title = ""
+        self._heard = ""
         self.review: Review | None = None
         self._view = _SoloHost(kind="solo", figures=roll_item())
         self._message = HTML()
         self._upload = FileUpload(
-            accept=",".join(SUFFIXES),
+            accept=",".join(TAKE_SUFFIXES),
             multiple=False,
             description="Choose a take",
             layout=Layout(width="11em"),
         )
         self._upload.tooltip = "Choose the file of a take"
         if take is not None:
-            self._take(*_read(take))
+            self._take(*self._read(take))
         self._upload.observe(self._uploaded, "value")
         self.study.observe(self._chosen, list(SOLO_MENUS))
-        kinds = HTML("MIDI, MusicXML or ABC")
+        kinds = HTML("MIDI, MusicXML, ABC, or a recording of one player (WAV, FLAC, MP3)")
         chooser = Box([self._upload, kinds], layout=Layout(margin="2px 2px 6px", grid_gap="10px"))
+        self._tell_heard()
         super().__init__([chooser, menu_rows(self.study, SOLO_MENUS), self._message, self._view])
 
     @property
@@ -149,9 +153,30 @@ class SoloExplorer(VBox):
         name, data = str(file["name"]), bytes(file["content"])
 
         def take() -> None:
-            self._take(read_tune(data, name=name), name)
+            self._take(self._read_file(data, name), name)
 
         self._try(take, name)
+
+    def _read(self, take: object) -> tuple[Score, str]:
+        """A take and what it is called."""
+        if isinstance(take, Score):
+            return take, take.title
+        if isinstance(take, (str, Path)):
+            return self._read_file(take), Path(take).name
+        raise BadInput("take", take, "is no take", accepted="the path of a file, or a Score")
+
+    def _read_file(self, source: str | Path | bytes, name: str | None = None) -> Score:
+        """The notes of a file; of a recording, what was heard is told above the report."""
+        choices = self.study.selection
+        score, self._heard = read_take(
+            source,
+            name=name,
+            tempo=self._options["tempo"],
+            instrument=choices.neck,
+            meter=choices.chart.meter,
+            key=choices.key,
+        )
+        return score
 
     def _chosen(self, change: Any) -> None:
         if change["name"] == "feel":
@@ -211,7 +236,11 @@ class SoloExplorer(VBox):
         except TheoryKitError as error:
             self._message.value = alert(f"{name}: {error}" if name else str(error))
         else:
-            self._message.value = ""
+            self._tell_heard()
+
+    def _tell_heard(self) -> None:
+        said = f"<p role='status' style='margin:2px 0'>{html.escape(self._heard)}</p>"
+        self._message.value = said if self._heard else ""
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         bundle = super()._repr_mimebundle_(**kwargs)
@@ -226,15 +255,6 @@ class SoloExplorer(VBox):
             words = [*scene["report"]["praise"], *scene["report"]["tasks"]]
         state = {"solo": scene, "note": -1, "step": 0, "tempo": self._view.tempo}
         return static_view("solo", title, words, state)
-
-
-def _read(take: object) -> tuple[Score, str]:
-    """A take and what it is called."""
-    if isinstance(take, Score):
-        return take, take.title
-    if isinstance(take, (str, Path)):
-        return read_tune(take), Path(take).name
-    raise BadInput("take", take, "is no take", accepted="the path of a file, or a Score")
 
 
 def _reviews(earlier: Earlier | Sequence[Earlier] | None) -> tuple[Earlier, ...]:
