@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from theorykit.audio.mix import render
 from theorykit.errors import BadInput, TuneError
 from theorykit.log.practice_log import PracticeLog
 from theorykit.practice.line import line_over
@@ -69,6 +70,23 @@ def test_a_bad_file_is_told_and_the_last_good_view_stays(tmp_path: Path) -> None
     write_midi(line(2), tmp_path / "other.mid")
     assert drop(solo, "other.mid", (tmp_path / "other.mid").read_bytes()) == ""
     assert solo.scene["title"] == "other.mid"
+
+
+def test_a_recording_is_heard(tmp_path: Path) -> None:
+    take = line()
+    path = tmp_path / "take.flac"
+    render(take, sample_rate=22050).write(path)
+    solo = explorer(take, tempo=100)
+    said = drop(solo, "take.flac", path.read_bytes())
+    assert f"{len(take.part('line').notes)} notes were heard" in said
+    assert solo.review is not None
+    assert [round(note.note.midi) for note in solo.review.take.notes] == [
+        note.midi for note in take.part("line").notes
+    ]
+    assert 'role="alert"' in drop(solo, "take.flac", path.read_bytes()[:60])
+    write_midi(take, tmp_path / "take.mid")
+    # What was heard of one take is not said of the next.
+    assert drop(solo, "take.mid", (tmp_path / "take.mid").read_bytes()) == ""
 
 
 def test_a_take_that_is_replaced_is_compared_with(tmp_path: Path) -> None:
