@@ -100,6 +100,8 @@ from theorykit.export.class_run import make_class as make_class
 from theorykit.export.lesson import export_notebook as export_notebook
 from theorykit.quiz.question import Question as Question
 from theorykit.quiz.quiz import quiz_questions as quiz_questions
+from theorykit.survey.corpus import corpus_folder as corpus_folder
+from theorykit.widgets.figure_view import survey_plot as survey_plot
 from theorykit.widgets.quiz_explorer import QuizExplorer as QuizExplorer
 from theorykit.widgets.tune_explorer import TuneExplorer as TuneExplorer
 from theorykit.widgets.tune_explorer import open_tune as open_tune

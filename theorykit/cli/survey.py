@@ -14,9 +14,12 @@ from theorykit.errors import BadInput
 #: So many rows of a summary's table are printed.
 _SHOWN_ROWS = 8
 
+#: Before the name of a collection that music21 carries.
+_CORPUS = "corpus:"
+
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder")
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path), help="A .csv file with a row for each tune."
 )
@@ -37,7 +40,7 @@ _SHOWN_ROWS = 8
 )
 @json_option
 def survey(
-    folder: Path,
+    folder: str,
     output: Path | None,
     instruments: tuple[str, ...],
     jobs: int | None,
@@ -47,16 +50,22 @@ def survey(
 ) -> None:
     """Survey the tunes of FOLDER: scales that cover them, ranges, who can play them, progressions.
 
+    FOLDER may be corpus:NAME, a collection of those that music21 carries, such as
+    corpus:ryansMammoth.
+
     A tune that can't be read has a row that says why. Stopped and started again with the same
     output, it does only what is left.
     """
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
+    from theorykit.survey.corpus import corpus_folder
     from theorykit.survey.survey import survey_folder
 
     if output is not None and output.suffix.casefold() != ".csv":
         raise BadInput("output", output.name, "no table has that ending", accepted=".csv")
+    corpus, name = folder.startswith(_CORPUS), folder.removeprefix(_CORPUS)
+    place = corpus_folder(name) if corpus else Path(folder)
     if journal is None and output is not None:
         journal = output.with_name(f"{output.name}.journal")
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
@@ -72,7 +81,7 @@ def survey(
             progress.update(task, completed=done, total=of)
 
         found = survey_folder(
-            folder,
+            place,
             executor=executor,
             jobs=jobs,
             journal=journal,

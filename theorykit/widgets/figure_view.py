@@ -11,6 +11,8 @@ from traitlets import Unicode
 from theorykit.errors import BadInput
 from theorykit.log.practice_log import PracticeLog
 from theorykit.plots.progress import progress, progress_figure
+from theorykit.plots.shelf import survey_bars, survey_figure
+from theorykit.survey.survey import Survey
 from theorykit.widgets.host import HostView
 from theorykit.widgets.static_view import static_view
 
@@ -80,3 +82,27 @@ def progress_plot(log: PracticeLog) -> ProgressPlot:
     'Progress: nothing is in the log yet.'
     """
     return ProgressPlot(log)
+
+
+def survey_plot(survey: Survey, table: str = "scales") -> FigureView:
+    """One table of a survey as bars: how many tunes each of its rows has.
+
+    Parameters
+    ----------
+    survey : Survey
+    table : {"scales", "keys", "meters", "outside", "progressions", "instruments"}
+
+    Raises
+    ------
+    BadInput
+        If it is no survey, or there is no such table.
+
+    Examples
+    --------
+    >>> survey_plot(Survey((), ()), "keys").words
+    'Keys: nothing was found.'
+    """
+    if not isinstance(survey, Survey):
+        raise BadInput("survey", survey, "is no survey", accepted="what survey_folder gives")
+    bars = survey_bars(survey, table)
+    return FigureView(survey_figure(bars), bars.words)
