@@ -26,10 +26,6 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave out what takes minutes, unless it is asked for: each has a short form beside it."""
-    for item in items:
-        # Where tests run side by side, one process has the Chromium, the JupyterLab and the pages.
-        if item.get_closest_marker("browser") is not None:
-            item.add_marker(pytest.mark.xdist_group("browser"))
     if config.getoption("--long") or "long" in config.option.markexpr:
         return
     wanted = [item for item in items if item.get_closest_marker("long") is None]

@@ -1,20 +1,16 @@
-"""Exported pages under axe-core's rules for WCAG 2.x, A and AA: lessons, and every kind of view."""
+"""Every kind of view in a page under axe-core's rules; those of lessons: `test_page.py`."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import pytest
+from accessibility import TAGS, violations
 from axe_playwright_python.sync_playwright import Axe
-from conftest import NOTEBOOKS
 from notebook_files import export_page, write_notebook
 from playwright.sync_api import Page
 
 pytestmark = pytest.mark.browser
-
-#: Axe's names of the standard's levels (axe-core, "Axe-core tags").
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
 
 #: One of each kind of view that no lesson needs to have.
 CELLS = (
@@ -35,25 +31,10 @@ study = tk.Study(key="A", scales=["blues", "major"], progressions=["12-bar blues
 )
 
 
-def violations(page: Page) -> list[Any]:
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
-    # It has looked: each page has headings, menus, buttons and pictures to pass.
-    assert len(found["passes"]) >= 15
-    return [
-        (each["id"], each["help"], [node["html"][:200] for node in each["nodes"][:3]])
-        for each in found["violations"]
-    ]
-
-
 def opened(page: Page, path: Path) -> Page:
     page.goto(path.as_uri())
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     return page
-
-
-@pytest.mark.parametrize("name", [path.stem for path in NOTEBOOKS])
-def test_a_lesson_has_no_violation(page: Page, lesson_pages: dict[str, Path], name: str) -> None:
-    assert violations(opened(page, lesson_pages[name])) == []
 
 
 def test_no_kind_of_view_has_one(page: Page, tmp_path: Path) -> None:

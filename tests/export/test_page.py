@@ -10,6 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from accessibility import violations
 from notebook_files import export_page, write_notebook
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
@@ -328,7 +329,7 @@ def move_every_menu(page: Page) -> int:
     return places.count()
 
 
-def test_every_lesson_opens_and_its_menus_move(
+def test_every_lesson_opens_moves_and_keeps_nobody_out(
     offline: tuple[BrowserContext, list[str], list[str]], lesson_pages: dict[str, Path]
 ) -> None:
     context, requests, errors = offline
@@ -341,6 +342,7 @@ def test_every_lesson_opens_and_its_menus_move(
             assert page.locator('a[href="index.html"]').count() == 1, name
         for link in page.locator("a[href$='.html']").all():
             assert (link.get_attribute("href") or "").removesuffix(".html") in lesson_pages
+        assert violations(page) == [], name
         page.close()
     assert [url for url in requests if not url.startswith(("file:", "data:", "blob:"))] == []
     assert errors == []
