@@ -14,7 +14,7 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
 def violations(page: Page) -> list[Any]:
     found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
     # It has looked: each page has headings, menus, buttons and pictures to pass.
-    assert len(found["passes"]) >= 15
+    assert len(found["passes"]) >= 10
     return [
         (each["id"], each["help"], [node["html"][:200] for node in each["nodes"][:3]])
         for each in found["violations"]

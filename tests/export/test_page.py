@@ -53,10 +53,11 @@ def offline(browser: Browser) -> Iterator[tuple[BrowserContext, list[str], list[
     context.close()
 
 
-def open_page(context: BrowserContext, path: Path) -> Page:
+def open_page(context: BrowserContext, path: Path, *, lively: bool = True) -> Page:
     page = context.new_page()
     page.goto(path.as_uri())
-    page.wait_for_selector("html[data-theorykit=complete]", state="attached")
+    if lively:
+        page.wait_for_selector("html[data-theorykit=complete]", state="attached")
     return page
 
 
@@ -336,8 +337,10 @@ def test_every_lesson_opens_moves_and_keeps_nobody_out(
     assert lesson_pages
     for name, path in lesson_pages.items():
         assert path.stat().st_size <= LARGEST_PAGE, name
-        page = open_page(context, path)
-        assert (move_every_menu(page) > 0) == name[0].isdigit()
+        lesson = name[0].isdigit()
+        # Pages of words alone have nothing that comes to life.
+        page = open_page(context, path, lively=lesson)
+        assert (move_every_menu(page) > 0) == lesson
         if name != "index":
             assert page.locator('a[href="index.html"]').count() == 1, name
         for link in page.locator("a[href$='.html']").all():
