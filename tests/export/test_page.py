@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from accessibility import violations
+from keyboard_walk import walk
 from notebook_files import export_page, write_notebook
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
@@ -349,6 +350,21 @@ def test_every_lesson_opens_moves_and_keeps_nobody_out(
         page.close()
     assert [url for url in requests if not url.startswith(("file:", "data:", "blob:"))] == []
     assert errors == []
+
+
+def test_a_lesson_is_gone_through_by_keyboard_alone(
+    page: Page, lesson_pages: dict[str, Path]
+) -> None:
+    page.goto(lesson_pages["01_chord_tones"].as_uri())
+    page.wait_for_selector("html[data-theorykit=complete]", state="attached")
+    explorers = page.locator("figure.theorykit").count()
+    used = walk(page)
+    # Every menu, every answer to unfold, and each explorer's neck and player; and the quiz.
+    assert used["menu"] == page.locator("select:visible").count()
+    assert used["answer"] == page.locator("details").count() == 5
+    assert used["neck"] == explorers
+    assert used["player"] >= explorers
+    assert (used["quiz"], used["note"]) == (1, 2)
 
 
 def test_nbconvert_has_the_exporter(tmp_path: Path) -> None:
