@@ -55,8 +55,18 @@ class Lab:
         """Open a notebook in a workspace of its own and wait for its kernel."""
         page.goto(f"{self.url}/lab/workspaces/{Path(name).stem}/tree/{name}")
         page.wait_for_selector(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook .jp-Cell")
+        self.await_kernel(page)
+
+    def open_in_notebook(self, page: Page, name: str) -> None:
+        """Open a notebook in Notebook 7 and wait for its kernel."""
+        page.goto(f"{self.url}/notebooks/{name}")
+        page.wait_for_selector(".jp-Notebook .jp-Cell")
+        self.await_kernel(page)
+
+    def await_kernel(self, page: Page) -> None:
+        """Wait until cells can be run."""
         page.wait_for_function(
-            "() => { const context = window.jupyterapp.shell.currentWidget?.sessionContext;"
+            "() => { const context = window.jupyterapp?.shell.currentWidget?.sessionContext;"
             " return context?.isReady && context.session?.kernel?.status === 'idle'"
             " && context.session.kernel.connectionStatus === 'connected'; }"
         )
@@ -100,6 +110,7 @@ def running_lab(folder: Path) -> Iterator[Lab]:
     }
     command = [
         *(sys.executable, "-m", "jupyter", "lab", "--no-browser", "--allow-root"),
+        "--JupyterNotebookApp.expose_app_in_browser=True",
         *("--expose-app-in-browser", f"--port={port}", "--ServerApp.port_retries=0"),
         *("--IdentityProvider.token=", "--ServerApp.disable_check_xsrf=True"),
         f"--ServerApp.root_dir={work}",

@@ -45,7 +45,7 @@ def test_a_file_is_taken_and_its_chords_are_changed(page: Page, lab: Lab, tmp_pa
     page.get_by_role("button", name="Change the chord").click()
     expect(page.locator("p[role=alert]")).to_have_count(0)
     expect(place.locator(".tk-chart")).to_contain_text("ii")
-    page.get_by_role("button", name="Undo").click()
+    page.get_by_role("button", name="Take it back").click()
     expect(place.locator(".tk-chart")).not_to_contain_text("ii")
     page.locator(".tk-menu-key select").select_option(label="G")
     expect(place.locator(".tk-chart")).to_contain_text("C")

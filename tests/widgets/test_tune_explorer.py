@@ -109,7 +109,7 @@ def test_another_file_is_taken(explorer: tk.TuneExplorer) -> None:
     upload(explorer, "pond.abc", WALTZ)
     assert (explorer.study.key, explorer.study.scene("tunes")["title"]) == ("G", "Round the Pond")
     assert explorer.study.progression.startswith("3/4 ")
-    press(explorer, "Undo")
+    press(explorer, "Take it back")
     assert (explorer.study.key, explorer.study.scene("tunes")["title"]) == ("D", "The Paper Gate")
 
 
@@ -148,7 +148,7 @@ def test_a_chord_is_changed_and_taken_back(explorer: tk.TuneExplorer) -> None:
     press(explorer, "Change the chord")
     assert explorer.study.progression == "| I | IV | V7 | I |"
     assert "not a numeral" in told(explorer)
-    press(explorer, "Undo")
+    press(explorer, "Take it back")
     assert explorer.study.progression == "| I | IV | V | I |"
 
 
@@ -174,7 +174,7 @@ def test_an_explorer_without_a_tune_asks_for_one() -> None:
     empty = tk.TuneExplorer(instrument="fiddle")
     assert empty.tune is None
     assert empty.study.scene("tunes")["sentence"].startswith("Choose a file")
-    press(empty, "Undo")
+    press(empty, "Take it back")
     upload(empty, "gate.abc", TUNE)
     assert empty.study.scene("tunes")["count"] == 16
 

@@ -156,7 +156,7 @@ class TuneExplorer(_Explorer):
         self._chord.add_class("tk-tune-chord")
         change = Button(description="Change the chord", layout=Layout(width="auto"))
         change.on_click(lambda _button: self._try(self._change_chord))
-        self._back = Button(description="Undo", disabled=True, layout=Layout(width="auto"))
+        self._back = Button(description="Take it back", disabled=True, layout=Layout(width="auto"))
         self._back.on_click(lambda _button: self._undo())
         self._told = HTML()
         self._message = HTML()
