@@ -89,7 +89,7 @@ def roll_figure(scene: dict[str, Any] | None = None, page: int = 0, *, labels: s
         source=source("places"),
         line_color=OFF_INK,
         line_width=2,
-        line_dash=[3, 2],
+        line_dash="dashed",
         level=CHANGING,
     )
     marks = []
