@@ -3,34 +3,21 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "theorykit", *arguments]
-    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
-
-
-def run_json(*arguments: str) -> Any:
-    done = run(*arguments, "--json")
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout)
+from commands import answer, run
 
 
 def test_scale() -> None:
     # Common practice: G blues.
-    found = run_json("scale", "blues", "--key", "G")
+    found = answer("scale", "blues", "--key", "G")
     assert found["notes"] == ["G", "Bb", "C", "Db", "D", "F"]
     assert found["degrees"] == ["1", "b3", "4", "b5", "5", "b7"]
 
 
 def test_advise() -> None:
-    found = run_json(
+    found = answer(
         "advise", "--key", "A", "--scale", "minor pentatonic", "--progression", "| I | IV V7 |"
     )
     assert [bar["bar"] for bar in found["bars"]] == [1, 2, 2]
@@ -49,7 +36,7 @@ def test_advise() -> None:
 
 
 def test_advise_without_thirds_and_in_another_style() -> None:
-    found = run_json(
+    found = answer(
         *("advise", "--key", "G", "--scale", "minor pentatonic", "--progression", "I IV V"),
         *("--style", "blues", "--no-thirds"),
     )
@@ -58,7 +45,7 @@ def test_advise_without_thirds_and_in_another_style() -> None:
 
 
 def test_advise_tells_why_ranks_leaves_out_and_guides() -> None:
-    found = run_json(
+    found = answer(
         *("advise", "--key", "G", "--scale", "minor pentatonic", "--progression", "| I | V |"),
         *("--why", "--rank", "--without", "--guide"),
     )
@@ -74,7 +61,7 @@ def test_advise_tells_why_ranks_leaves_out_and_guides() -> None:
 
 
 def test_a_plan_for_a_form() -> None:
-    found = run_json(
+    found = answer(
         *("advise", "--key", "G", "--scale", "blues", "--progression", "12-bar blues", "--plan")
     )
     assert [bar["bar"] for bar in found["bars"] if bar["scale"] == "D blues"] == [9, 12]
@@ -83,23 +70,23 @@ def test_a_plan_for_a_form() -> None:
 
 def test_minor_keys_and_modal_tunes_are_heard() -> None:
     common = ("advise", "--scale", "minor pentatonic", "--progression")
-    assert run_json(*common, "| i | iv |", "--key", "A")["mode"] == "minor"
-    assert run_json(*common, "| I | IV |", "--key", "Am")["mode"] == "minor"
-    assert run_json(*common, "| I | bVII | IV | I |", "--key", "D")["mode"] == "Mixolydian"
+    assert answer(*common, "| i | iv |", "--key", "A")["mode"] == "minor"
+    assert answer(*common, "| I | IV |", "--key", "Am")["mode"] == "minor"
+    assert answer(*common, "| I | bVII | IV | I |", "--key", "D")["mode"] == "Mixolydian"
 
 
 def test_chord() -> None:
     # Any theory handbook: the half-diminished seventh.
-    found = run_json("chord", "F#m7b5")
+    found = answer("chord", "F#m7b5")
     assert found["notes"] == ["F#", "A", "C", "E"]
     assert found["degrees"] == ["1", "b3", "b5", "b7"]
-    slash = run_json("chord", "C/D")
+    slash = answer("chord", "C/D")
     assert slash["notes"] == ["D", "C", "E", "G"]
     assert slash["degrees"] == ["2", "1", "3", "5"]
 
 
 def test_progression() -> None:
-    found = run_json("progression", "| I | ii7 V7 | N.C. |", "--key", "Bb")
+    found = answer("progression", "| I | ii7 V7 | N.C. |", "--key", "Bb")
     assert [len(bar["chords"]) for bar in found["bars"]] == [1, 2, 1]
     assert found["bars"][1]["chords"][0] == {
         "symbol": "Cm7",
@@ -108,29 +95,29 @@ def test_progression() -> None:
         "beats": 2,
     }
     assert found["bars"][2]["chords"][0]["symbol"] == "N.C."
-    unfolded = run_json("progression", "|: I |1. V :|2. I |", "--key", "D", "--unfold")
+    unfolded = answer("progression", "|: I |1. V :|2. I |", "--key", "D", "--unfold")
     assert [bar["chords"][0]["symbol"] for bar in unfolded["bars"]] == ["D", "A", "D", "D"]
 
 
 def test_find() -> None:
     # Common practice: G Bb C D F is the minor pentatonic of G.
-    scales = run_json("find", "G", "Bb", "C", "D", "F")["scales"]
+    scales = answer("find", "G", "Bb", "C", "D", "F")["scales"]
     assert scales[0]["scale"] == "G minor pentatonic"
     assert scales[0]["extra"] == []
     assert [entry["rank"] for entry in scales] == list(range(1, len(scales) + 1))
 
 
 def test_scale_relations_and_modes() -> None:
-    found = run_json("scale", "minor pentatonic", "--key", "G", "--beside", "blues")
+    found = answer("scale", "minor pentatonic", "--key", "G", "--beside", "blues")
     assert found["beside"]["added"] == ["Db"]
-    dorian = run_json("scale", "major", "--key", "C", "--mode", "2")
+    dorian = answer("scale", "major", "--key", "C", "--mode", "2")
     assert (dorian["scale"], dorian["notes"][0]) == ("D Dorian", "D")
-    down = run_json("scale", "melodic minor", "--key", "A")["descending"]
+    down = answer("scale", "melodic minor", "--key", "A")["descending"]
     assert down == ["G", "F", "E", "D", "C", "B", "A"]
 
 
 def test_neck() -> None:
-    found = run_json("neck", "--instrument", "banjo", "--key", "G", "--scale", "major")
+    found = answer("neck", "--instrument", "banjo", "--key", "G", "--scale", "major")
     fifth = [cell for cell in found["cells"] if cell["string"] == 5]
     assert fifth[0] == {"string": 5, "fret": 0, "note": "G", "degree": "1", "midi": 67}
     assert fifth[1] == {"string": 5, "fret": 7, "note": "A", "degree": "2", "midi": 69}
@@ -139,7 +126,7 @@ def test_neck() -> None:
 def test_neck_of_a_tuning_of_ones_own() -> None:
     # Strings in fifths, by hand: G stands at the third and tenth fret of a string that is tuned E.
     own = ("--instrument", "G2 D3 A3 E4, 12 frets", "--key", "G", "--scale", "1 5")
-    found = run_json("neck", *own)
+    found = answer("neck", *own)
     assert found["instrument"] == "G2 D3 A3 E4, 12 frets, 648 mm"
     first = [cell["fret"] for cell in found["cells"] if cell["string"] == 1]
     assert first == [3, 10]
@@ -149,22 +136,22 @@ def test_neck_of_a_tuning_of_ones_own() -> None:
 def test_neck_positions() -> None:
     # Common practice: A minor pentatonic at the fifth fret, index finger and ring or little finger.
     box = ("neck", "--instrument", "guitar", "--key", "A", "--scale", "minor pentatonic")
-    (only,) = run_json(*box, "--position", "5", "--closed")["positions"]
+    (only,) = answer(*box, "--position", "5", "--closed")["positions"]
     assert (only["position"], only["last"], only["closed"]) == (5, 8, True)
     sixth = [(cell["fret"], cell["finger"]) for cell in only["cells"] if cell["string"] == 6]
     assert sixth == [(5, 1), (8, 4)]
-    every = run_json(*box, "--closed")
+    every = answer(*box, "--closed")
     assert [hand["position"] for hand in every["positions"]] == [2, 5, 7, 10, 12]
     # Nothing else of the answer changes.
-    plain = run_json(*box)
+    plain = answer(*box)
     assert {**plain, "positions": every["positions"]} == every
-    (first,) = run_json(*box, "--position", "1")["positions"]
+    (first,) = answer(*box, "--position", "1")["positions"]
     assert not first["closed"]
     assert 0 in {cell["finger"] for cell in first["cells"]}
 
 
 def test_neck_says_a_dulcimers_frets_as_players_do() -> None:
-    found = run_json("neck", "--instrument", "dulcimer", "--key", "D", "--scale", "Mixolydian")
+    found = answer("neck", "--instrument", "dulcimer", "--key", "D", "--scale", "Mixolydian")
     melody = [cell["fret_name"] for cell in found["cells"] if cell["string"] == 1]
     # Common practice: tuned D A D it plays the Mixolydian mode on every fret from the open string.
     assert melody == [str(number) for number in range(9)]

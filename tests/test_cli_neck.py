@@ -2,25 +2,11 @@
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
-from typing import Any
 
 import pytest
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "theorykit", *arguments]
-    return subprocess.run(command, capture_output=True, text=True, check=False, timeout=60)
-
-
-def answer(*arguments: str) -> Any:
-    done = run(*arguments, "--json")
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout)
+from commands import answer, run
 
 
 def test_shapes() -> None:

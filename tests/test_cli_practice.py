@@ -3,27 +3,12 @@
 from __future__ import annotations
 
 import csv
-import json
-import subprocess
-import sys
 from pathlib import Path
-from typing import Any
 
 import mido
 import pytest
+from commands import answer, run
 from written import by_music21, schema_errors
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "theorykit", *arguments]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
-
-
-def answer(*arguments: str) -> dict[str, Any]:
-    done = run(*arguments, "--json")
-    assert done.returncode == 0, done.stderr
-    found: dict[str, Any] = json.loads(done.stdout)
-    return found
 
 
 def test_a_sequence_as_json() -> None:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import csv
-import json
-import subprocess
-import sys
 from pathlib import Path
-from typing import Any
 
 import mido
 import pytest
 import soundfile
+from commands import answer, run
 
 from theorykit.audio.mix import render
 from theorykit.notation.midi_reader import read_midi
@@ -32,18 +29,6 @@ CHORDED = (
     .replace("|A c", '|"A7"A c')
     .replace("|d A", '|"D"d A')
 )
-
-
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "theorykit", *arguments]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
-
-
-def answer(*arguments: str) -> dict[str, Any]:
-    done = run(*arguments, "--json")
-    assert done.returncode == 0, done.stderr
-    found: dict[str, Any] = json.loads(done.stdout)
-    return found
 
 
 @pytest.fixture

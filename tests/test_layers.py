@@ -16,6 +16,7 @@ PACKAGE = Path(theorykit.__file__).parent
 #: From the ground up; a layer imports only from itself and those before it.
 LAYERS = (
     "errors",
+    "files",
     "theory",
     "instruments",
     "analysis",
@@ -42,6 +43,7 @@ LAYERS = (
 HEAVY = {"bokeh", "ipywidgets", "IPython", "music21", "anywidget", "nbconvert", "matplotlib"}
 PURE = (
     "errors",
+    "files",
     "theory",
     "instruments",
     "analysis",

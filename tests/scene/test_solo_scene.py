@@ -63,6 +63,14 @@ def test_praise_comes_first_and_there_are_no_more_than_three_tasks(scene: dict[s
         assert not [line for line in lines if line.startswith(("- ", "1. "))]
 
 
+def test_the_name_of_the_chart_is_not_said_twice() -> None:
+    review = check_solo(line_over("12-bar blues", "A", level=1, seed=2).score, "12-bar blues", "A")
+    neck = find_instrument("mandolin")
+    assert review.chart.title == "12-bar blues"
+    assert solo_scene(review, neck, title="12-bar blues")["title"] == ""
+    assert solo_scene(review, neck, title="take.mid")["title"] == "take.mid"
+
+
 def test_each_note_says_what_it_does(scene: dict[str, Any]) -> None:
     # Third of A, root of D, third of E (any harmony book).
     notes = scene["notes"]

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from theorykit.analysis.style import CLASSES, STYLES, Style, find_style
 from theorykit.errors import BadInput, nearest
+from theorykit.files import small_text, strict_json, whole_file
 
 #: A style's file is a few hundred bytes; a longer one is something else (stipulated).
 MOST_BYTES = 10_000
@@ -86,13 +87,7 @@ def style_from_json(text: str) -> Style:
     BadInput
         If the text is not JSON, names a thing twice, or holds anything but a style.
     """
-    try:
-        data = json.loads(text, object_pairs_hook=_no_twice, parse_constant=_no_constant)
-    except BadInput:
-        raise
-    except (ValueError, RecursionError) as error:
-        raise BadInput("style", text, f"not JSON ({error})", accepted="a saved style") from None
-    return style_from_dict(data)
+    return style_from_dict(strict_json("style", text))
 
 
 def save_style(style: Style, path: str | Path) -> None:
@@ -104,10 +99,8 @@ def save_style(style: Style, path: str | Path) -> None:
         If ``load_style`` would not take it back, or the file can't be written.
     """
     checked = style_from_dict(style_to_dict(style))
-    try:
-        Path(path).write_text(style_to_json(checked), encoding="utf-8")
-    except OSError as error:
-        raise BadInput("style file", path, error.strerror or "can't be written") from None
+    with whole_file(Path(path)) as file:
+        file.write(style_to_json(checked).encode())
 
 
 def load_style(path: str | Path) -> Style:
@@ -118,18 +111,7 @@ def load_style(path: str | Path) -> Style:
     BadInput
         If the file can't be read, is far too long for a style, or holds anything else.
     """
-    try:
-        with Path(path).open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise BadInput("style file", path, error.strerror or "can't be read") from None
-    if len(raw) > MOST_BYTES:
-        raise BadInput("style file", path, "too long for a style")
-    try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError:
-        raise BadInput("style file", path, "not a text in UTF-8") from None
-    return style_from_json(text)
+    return style_from_json(small_text("style", path, MOST_BYTES))
 
 
 def read_style(text: str) -> Style:
@@ -167,16 +149,3 @@ def _severity(kind: str, value: object) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool) and 0.0 <= value <= 1.0:
         return float(value)
     raise BadInput("severity", value, f"of {kind}", accepted="0 to 1")
-
-
-def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise BadInput("style", key, "stands there twice")
-        found[key] = value
-    return found
-
-
-def _no_constant(text: str) -> NoReturn:
-    raise BadInput("severity", text, "not a number", accepted="0 to 1")

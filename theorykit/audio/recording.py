@@ -16,7 +16,7 @@ import soundfile
 from theorykit.audio.loudness import integrated_loudness
 from theorykit.audio.modes import Samples
 from theorykit.errors import BadInput, nearest
-from theorykit.score.whole_file import whole_file
+from theorykit.files import whole_file
 
 #: What a sound file may be, by the end of its name: container and coding.
 FORMATS: dict[str, tuple[str, str]] = {

@@ -13,13 +13,13 @@ from theorykit.cli.neck import INSTRUMENT_HELP
 from theorykit.cli.output import json_option, key_option, print_json
 from theorykit.cli.written import hand_out, output_option
 from theorykit.errors import BadInput
+from theorykit.files import whole_file
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.practice.line_level import LEVELS
 from theorykit.practice.rhythm import RHYTHMS
 from theorykit.practice.routine_item import KINDS, RoutineItem
 from theorykit.practice.sequence import DIRECTIONS
 from theorykit.practice.sequence_pattern import SEQUENCES
-from theorykit.score.whole_file import whole_file
 from theorykit.theory.form import find_progression
 from theorykit.theory.key import Key
 from theorykit.theory.scale import Scale, find_scale

@@ -10,9 +10,9 @@ import click
 
 from theorykit.cli.output import print_json
 from theorykit.errors import BadInput, nearest
+from theorykit.files import whole_file
 from theorykit.instruments.instrument import Instrument
 from theorykit.score.score import Score
-from theorykit.score.whole_file import whole_file
 
 output_option = click.option(
     "-o",

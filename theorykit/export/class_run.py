@@ -13,7 +13,7 @@ from typing import Any
 from theorykit.errors import BadInput
 from theorykit.export.class_file import ClassList, read_class
 from theorykit.export.class_work import Task, lesson_files, made, tasks_of
-from theorykit.score.whole_file import whole_file
+from theorykit.files import whole_file
 from theorykit.survey.dispatch import Dispatch, usual_jobs
 
 #: What was made stands there, so that only what changed is made again.

@@ -23,13 +23,13 @@ from traitlets.config import Config
 
 from theorykit.errors import BadInput, TheoryKitError
 from theorykit.export.parameters import set_parameters
+from theorykit.files import whole_file
 from theorykit.scene.atlas import Atlas, whole_atlas
 from theorykit.scene.menus import MENU_WORDS, OFFERED, options
 from theorykit.scene.packing import packed_menus, packed_sheets
 from theorykit.scene.quiz_data import QuizChoice, quiz_data
 from theorykit.scene.selection import Offer, Selection
 from theorykit.scene.table import scene_table
-from theorykit.score.whole_file import whole_file
 from theorykit.widgets.bundle import host_module, style_source
 from theorykit.widgets.explorer import script_json
 from theorykit.widgets.figures import BOKEH_VERSION, bokeh_source, explorer_figures, roll_item

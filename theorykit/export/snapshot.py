@@ -10,7 +10,7 @@ import tempfile
 from pathlib import Path
 
 from theorykit.errors import BadInput
-from theorykit.score.whole_file import whole_file
+from theorykit.files import whole_file
 
 #: What browsers of the Chromium family are called; ``CHROMIUM`` in the environment comes first.
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")

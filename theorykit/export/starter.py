@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import BadInput
+from theorykit.files import whole_file
 from theorykit.scene.selection import Selection
-from theorykit.score.whole_file import whole_file
 
 #: The parts of a lesson, in their order.
 SECTIONS = (

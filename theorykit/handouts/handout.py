@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Protocol
 
 from theorykit.errors import BadInput, nearest
+from theorykit.files import whole_file
 from theorykit.handouts.block import Part
 from theorykit.handouts.chart_part import chart_part, reference_part
 from theorykit.handouts.neck_part import neck_part, shapes_part
@@ -18,7 +19,6 @@ from theorykit.handouts.setting import Setting
 from theorykit.handouts.typeset import typeset
 from theorykit.handouts.web_page import web_page
 from theorykit.scene.selection import Selection
-from theorykit.score.whole_file import whole_file
 from theorykit.theory.form import FORMS, MORE_FORMS
 
 #: The parts by name, in the order in which they stand.

@@ -17,10 +17,10 @@ from typing import Any
 import platformdirs
 
 from theorykit.errors import BadInput, nearest
+from theorykit.files import whole_file
 from theorykit.log.boxes import Card, cards, due_cards
 from theorykit.log.entry import kept_amount, kept_json, kept_line, kept_time, loaded
 from theorykit.log.log_file import prepare, reading, writing
-from theorykit.score.whole_file import whole_file
 
 #: The kinds of records, each with its columns after ``id`` and ``at``.
 KINDS: dict[str, tuple[str, ...]] = {

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 
+from theorykit.files import whole_file
 from theorykit.notation.beaming import BEGIN, CONTINUE
 from theorykit.notation.measures import Measure, Sign, measures
 from theorykit.notation.musicxml_note import joins_of
 from theorykit.score.score import Score, ScoreNote
 from theorykit.score.signature import Signature, spelled_in
-from theorykit.score.whole_file import whole_file
 from theorykit.theory.pitch import Pitch
 
 #: Bars to a line.

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import BadInput, TheoryKitError
+from theorykit.files import whole_file
 from theorykit.instruments.instrument import Instrument
 from theorykit.notation.line import MARGINS, line_starts
 from theorykit.notation.mei import mei
@@ -18,7 +19,6 @@ from theorykit.notation.picture import picture
 from theorykit.notation.sheet import Sheet, sheet
 from theorykit.notation.words import words_of
 from theorykit.score.score import Score
-from theorykit.score.whole_file import whole_file
 
 #: Widths in screen pixels.
 NARROWEST, WIDEST, USUAL_WIDTH = 300, 4000, 840

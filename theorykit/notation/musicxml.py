@@ -17,6 +17,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 from theorykit.errors import BadInput
+from theorykit.files import whole_file
 from theorykit.instruments.fingering import finger_line
 from theorykit.instruments.instrument import Instrument
 from theorykit.instruments.shape import Shape
@@ -28,7 +29,6 @@ from theorykit.score.feel import FEELS
 from theorykit.score.midi import PROGRAMS
 from theorykit.score.score import Part, Score, ScoreNote
 from theorykit.score.signature import Signature
-from theorykit.score.whole_file import whole_file
 from theorykit.theory.chord import Chord
 from theorykit.theory.meter import Meter
 from theorykit.theory.pitch import Pitch

@@ -12,6 +12,7 @@ from bokeh.plotting import figure
 
 from theorykit.analysis.palette import BLUE, INK, OUTLINE, PURPLE, SKY, WHITE, YELLOW
 from theorykit.log.practice_log import PracticeLog
+from theorykit.plots.axes import plain_axes
 from theorykit.plots.mark import LABEL_FONT
 
 HEIGHT = 300
@@ -26,7 +27,7 @@ _LOOKS = (
     ("inverted_triangle", YELLOW),
 )
 _DASHES = ("solid", "dashed", "dotted")
-_BAR_FILL, _GRID = "#dbe3e8", "#e6e6e6"
+_BAR_FILL = "#dbe3e8"
 _DAY_MS = 86_400_000
 
 
@@ -148,7 +149,9 @@ def progress_figure(found: Progress) -> Any:
     )
     for number, title in enumerate(dict.fromkeys(title for _, title, _ in found.takes)):
         _add_takes(plot, found.takes, title, number)
-    _style(plot)
+    plot.yaxis[0].axis_label = "points of 100"
+    plot.xaxis.formatter = DatetimeTickFormatter(hours="%H:%M", days="%d %b", months="%b %Y")
+    plain_axes(plot, grid="y")
     return plot
 
 
@@ -207,23 +210,3 @@ def _days(found: Progress) -> Range1d:
 def _milliseconds(at: datetime) -> float:
     """As the axis counts, which knows no zones: what the clock on the wall shows."""
     return (at.replace(tzinfo=None) - datetime(1970, 1, 1)).total_seconds() * 1000  # noqa: DTZ001
-
-
-def _style(plot: Any) -> None:
-    plot.yaxis[0].axis_label = "points of 100"
-    plot.xaxis.formatter = DatetimeTickFormatter(hours="%H:%M", days="%d %b", months="%b %Y")
-    plot.ygrid.grid_line_color = _GRID
-    plot.xgrid.grid_line_color = None
-    for axis in plot.axis:
-        axis.axis_label_text_font = "Liberation Sans, Arial, sans-serif"
-        axis.major_label_text_font = "Liberation Sans, Arial, sans-serif"
-        axis.axis_label_text_font_style = "normal"
-        axis.axis_line_color = axis.major_tick_line_color = "#666666"
-        axis.minor_tick_line_color = None
-    if plot.legend:
-        legend = plot.legend[0]
-        plot.add_layout(legend, "above")
-        legend.orientation = "horizontal"
-        legend.border_line_color = None
-        legend.label_text_font = "Liberation Sans, Arial, sans-serif"
-        legend.label_text_font_size = "12px"

@@ -11,6 +11,7 @@ from bokeh.plotting import figure
 
 from theorykit.analysis.palette import INK, OUTLINE, SKY, WHITE, YELLOW
 from theorykit.errors import BadInput, nearest
+from theorykit.plots.axes import plain_axes
 from theorykit.plots.mark import LABEL_FONT
 from theorykit.survey.survey import Survey
 
@@ -34,8 +35,6 @@ _PARTS = (
     ("in another octave", WHITE, "/"),
     ("elsewhere on the neck", YELLOW, "."),
 )
-_GRID = "#e6e6e6"
-_SANS = "Liberation Sans, Arial, sans-serif"
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,25 +146,6 @@ def survey_figure(bars: Bars) -> Any:
         text_font=LABEL_FONT,
         text_font_size="12px",
     )
-    _style(plot)
-    return plot
-
-
-def _style(plot: Any) -> None:
     plot.xaxis.axis_label = "tunes"
-    plot.xgrid.grid_line_color = _GRID
-    plot.ygrid.grid_line_color = None
-    plot.title.text_font = _SANS
-    for axis in plot.axis:
-        axis.axis_label_text_font = axis.major_label_text_font = _SANS
-        axis.axis_label_text_font_style = "normal"
-        axis.major_label_text_color = INK
-        axis.axis_line_color = axis.major_tick_line_color = "#666666"
-        axis.minor_tick_line_color = None
-    if plot.legend:
-        legend = plot.legend[0]
-        plot.add_layout(legend, "above")
-        legend.orientation = "horizontal"
-        legend.border_line_color = None
-        legend.label_text_font = _SANS
-        legend.label_text_font_size = "12px"
+    plain_axes(plot, grid="x")
+    return plot

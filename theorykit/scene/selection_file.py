@@ -5,11 +5,10 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, fields
 from pathlib import Path
-from typing import Any, NoReturn
 
 from theorykit.errors import BadInput, nearest
+from theorykit.files import small_text, strict_json, whole_file
 from theorykit.scene.selection import Selection
-from theorykit.score.whole_file import whole_file
 
 #: What the file says of itself.
 FORMAT = "theorykit study"
@@ -38,12 +37,7 @@ def selection_from_json(text: str) -> Selection:
     >>> selection_from_json(selection_to_json(Selection.of(key="Bb"))).key
     'Bb'
     """
-    try:
-        data = json.loads(text, object_pairs_hook=_no_twice, parse_constant=_no_constant)
-    except BadInput:
-        raise
-    except (ValueError, RecursionError) as error:
-        raise BadInput("study", text, f"not JSON ({error})", accepted="a saved study") from None
+    data = strict_json("study", text)
     heads = ("format", "version", "choices")
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise BadInput("study", text, "not a saved study", accepted=f'"format": "{FORMAT}"')
@@ -88,29 +82,4 @@ def load_selection(path: str | Path) -> Selection:
     BadInput
         If the file can't be read, is far too long for a study, or holds anything else.
     """
-    try:
-        with Path(path).open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        reason = (error.strerror or "can't be read").lower()
-        raise BadInput("study file", path, reason) from None
-    if len(raw) > MOST_BYTES:
-        raise BadInput("study file", path, "too long for a study")
-    try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError:
-        raise BadInput("study file", path, "not a text in UTF-8") from None
-    return selection_from_json(text)
-
-
-def _no_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise BadInput("study", key, "stands there twice")
-        found[key] = value
-    return found
-
-
-def _no_constant(text: str) -> NoReturn:
-    raise BadInput("study", text, "not a number")
+    return selection_from_json(small_text("study", path, MOST_BYTES))

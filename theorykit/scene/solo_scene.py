@@ -85,7 +85,8 @@ def solo_scene(
     opening, report = _report(review)
     return {
         "heading": opening,
-        "title": title,
+        # The heading names the chart: a take of that name need not say it again.
+        "title": "" if title == review.chart.title else title,
         "score": review.score,
         "report": report,
         "findings": findings,

@@ -9,8 +9,8 @@ from pathlib import Path
 import mido
 
 from theorykit.errors import BadInput, nearest
+from theorykit.files import whole_file
 from theorykit.score.score import Part, Score, ScoreNote
-from theorykit.score.whole_file import whole_file
 
 #: Ticks to a quarter: enough for triplets, swing and a strum.
 TICKS = 960

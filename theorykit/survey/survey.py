@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import BadInput, TuneError
+from theorykit.files import whole_file
 from theorykit.instruments.catalogue import find_instrument
 from theorykit.instruments.instrument import Instrument
-from theorykit.score.whole_file import whole_file
 from theorykit.survey.compass import first_position
 from theorykit.survey.dispatch import Dispatch, usual_jobs
 from theorykit.survey.journal import Journal
