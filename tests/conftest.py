@@ -15,9 +15,11 @@ from playwright.sync_api import Browser, Page
 #: Scripts that measure, run by hand: some need what no test does.
 collect_ignore = ["benchmarks"]
 
-# A busy machine must not turn a slow example of a property into a failure.
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
+# A busy machine must not turn a slow example of a property into a failure, and the same code
+# gets the same verdict each time. New examples: pytest --hypothesis-profile=searching
+settings.register_profile("same", deadline=None, derandomize=True)
+settings.register_profile("searching", deadline=None, max_examples=3_000)
+settings.load_profile("same")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

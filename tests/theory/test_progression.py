@@ -247,6 +247,13 @@ def test_a_chart_played_out_has_nothing_left_to_play_out(text):
     assert Progression.parse(str(played)) == played
 
 
+def test_two_chords_share_three_beats_by_half_beats():
+    chart = Progression.parse("3/4 | I . . V . . |")
+    assert [chord.beats for chord in chart.bars[0]] == [Fraction(3, 2)] * 2
+    assert str(chart) == "3/4 | I . . V . . |"
+    assert Progression.parse(str(chart)) == chart
+
+
 def test_values_stand_for_themselves():
     chord = ChartChord(Numeral.parse("I"), Fraction(4))
     assert Progression(((chord,),)) == Progression.parse("| I |")

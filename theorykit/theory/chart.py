@@ -45,6 +45,8 @@ def bar_text(chords: Iterable[ChartChord], tonic: Degree = HOME_TONIC) -> str:
     chords = tuple(chords)
     below = lcm(*(chord.beats.denominator for chord in chords))
     share = Fraction(gcd(*(int(chord.beats * below) for chord in chords)), below)
+    # A reader shares a bar by whole beats or by parts of one: "I V" in 3/4 is refused.
+    share = share if share.denominator == 1 else Fraction(1, share.denominator)
     tokens: list[str] = []
     for chord in chords:
         local = chord.numeral if tonic == HOME_TONIC else chord.numeral.unshifted(tonic)
