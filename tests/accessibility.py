@@ -11,8 +11,10 @@ from playwright.sync_api import Page
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
 
 
-def violations(page: Page) -> list[Any]:
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
+def violations(page: Page, within: str | None = None) -> list[Any]:
+    """Those of a page, or of the elements that a selector names."""
+    options = {"runOnly": {"type": "tag", "values": TAGS}}
+    found = Axe().run(page, context=within, options=options).response
     # It has looked: each page has headings, menus, buttons and pictures to pass.
     assert len(found["passes"]) >= 10
     return [

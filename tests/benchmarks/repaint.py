@@ -1,9 +1,11 @@
-"""How long from a changed selector to the repaint of all figures; prints, asserts nothing.
+"""How long from a changed selector to the repaint of the figures; prints, asserts nothing.
 
-Once for an explorer with three figures, and once for three necks and a keyboard under one study.
+Once for an explorer with three figures, and once for three necks and a keyboard under one study; or,
+of pages that were exported before, with all the explorers that a lesson has.
 
-Run it from the project's folder: ``python tests/benchmarks/repaint.py``. Each figure's own paint is
-timed where it ends, so a frame's wait for the screen is counted as a student would feel it.
+Run it from the project's folder: ``python tests/benchmarks/repaint.py [PAGE ...]``. Each figure's own
+paint is timed where it ends, so a frame's wait for the screen is counted as a student would feel it:
+once for the figures on the screen, and once for those above and below it too.
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
@@ -33,10 +35,13 @@ MEASURE = """
 async ([selector, count, pause]) => {
   const select = document.querySelector(selector);
   window.lastPaint = 0;
+  window.lastSeen = 0;
   const roots = window.Bokeh.documents
     .flatMap((one) => [...one.views_manager.roots])
     .filter((view) => view._actual_paint);
   for (const view of roots) {
+    const { top, bottom } = view.el.getBoundingClientRect();
+    view.seen = bottom > 0 && top < window.innerHeight;
     if (view.timed) continue;
     view.timed = true;
     const paint = view._actual_paint.bind(view);
@@ -44,6 +49,7 @@ async ([selector, count, pause]) => {
       const due = view._invalidate_all || view._invalidated_painters.size > 0;
       paint(...args);
       if (due) window.lastPaint = performance.now();
+      if (due && view.seen) window.lastSeen = window.lastPaint;
     };
   }
   const frame = () => new Promise((resolve) => requestAnimationFrame(resolve));
@@ -53,13 +59,13 @@ async ([selector, count, pause]) => {
     await frame();
     await frame();
     select.selectedIndex = (select.selectedIndex + 5) % 12;
-    window.lastPaint = 0;
+    window.lastPaint = window.lastSeen = 0;
     const start = performance.now();
     select.dispatchEvent(new Event("change", { bubbles: true }));
-    while (window.lastPaint === 0) await frame();
+    while (window.lastSeen === 0) await frame();
     let seen;
     do { seen = window.lastPaint; await frame(); await frame(); } while (seen !== window.lastPaint);
-    times.push(seen - start);
+    times.push([window.lastSeen - start, seen - start]);
   }
   return times;
 }
@@ -79,18 +85,44 @@ def report(name: str, times: list[float]) -> None:
     )
 
 
-def measure(page: Page, selector: str, count: int = 20) -> list[float]:
-    """Times in ms; the first changes let the browser compile the code and are not counted."""
+def measure(page: Page, selector: str, count: int = 20) -> tuple[list[float], list[float]]:
+    """Times in ms until what is on the screen is painted, and until all is.
+
+    The first changes let the browser compile the code and are not counted.
+    """
     page.evaluate(MEASURE, [selector, 30, 0])
-    times: list[float] = page.evaluate(MEASURE, [selector, count, PAUSE_MILLISECONDS])
-    return times
+    times = page.evaluate(MEASURE, [selector, count, PAUSE_MILLISECONDS])
+    return [seen for seen, _ in times], [every for _, every in times]
 
 
 def main() -> None:
-    """Measure the exported page and JupyterLab."""
+    """Measure pages, or else one explorer in an exported page and in JupyterLab."""
+    if len(sys.argv) > 1:
+        with running_chromium() as chromium:
+            for path in map(Path, sys.argv[1:]):
+                measure_lesson(chromium, path.resolve())
+        return
     for what, cell in CELLS.items():
         print(what)
         measure_both(cell)
+
+
+def measure_lesson(chromium: Browser, path: Path) -> None:
+    """Measure each key menu of a page."""
+    page = chromium.new_page(viewport={"width": 1280, "height": 900})
+    page.goto(path.as_uri())
+    page.wait_for_selector("html[data-theorykit=complete]", state="attached")
+    for place in page.locator("figure.theorykit").all():
+        place_id = place.evaluate(
+            "place => (place.id ||= `measured-${Math.random()}`.replace('.', ''))"
+        )
+        kind = place.locator(".tk-explorer").get_attribute("data-kind")
+        place.locator(".tk-picture").first.evaluate("it => it.scrollIntoView({ block: 'center' })")
+        name = "root" if kind == "shapes" else "key"
+        seen, every = measure(page, f"#{place_id} select[name={name}]")
+        report(f"{path.name}, {kind}, on the screen", seen)
+        report(f"{path.name}, {kind}, all of the page", every)
+    page.close()
 
 
 def measure_both(cell: str) -> None:
@@ -104,7 +136,7 @@ def measure_both(cell: str) -> None:
             page.goto(path.as_uri())
             page.wait_for_selector("html[data-theorykit=complete]", state="attached")
             loads.append(page.evaluate(READY))
-            times = measure(page, "select[name=key]")
+            times, _ = measure(page, "select[name=key]")
             page.close()
         print(f"page: {path.stat().st_size / 1e6:.2f} MB")
         report("page ready", loads)
@@ -114,7 +146,7 @@ def measure_both(cell: str) -> None:
             lab.open(page, lab.add("live.ipynb", cell))
             lab.run_all(page)
             page.wait_for_selector("[data-ready=true]", timeout=60_000)
-            report("JupyterLab, key -> repaint", measure(page, ".tk-menu-key select"))
+            report("JupyterLab, key -> repaint", measure(page, ".tk-menu-key select")[0])
             page.close()
 
 

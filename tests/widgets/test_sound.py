@@ -350,7 +350,8 @@ def test_tempo_changes_neither_lose_nor_double_a_note(page: Page) -> None:
 
 @pytest.mark.parametrize(("beats", "first_after"), [(8, 104), (4, 100)])
 def test_new_score_takes_over_at_the_bar_line(page: Page, beats: int, first_after: int) -> None:
-    page.evaluate("score => loggedPlayer().play(score, { tempo: 240 })", stepped_score(8))
+    # Slowly: a step is told at a frame, and one whose frames are all late is passed over.
+    page.evaluate("score => loggedPlayer().play(score, { tempo: 120 })", stepped_score(8))
     page.wait_for_function("log.steps.length >= 2")
     page.evaluate("score => player.setScore(score)", stepped_score(beats, first_index=100))
     page.wait_for_function("log.steps.length >= 7")

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from theorykit.errors import BadInput
-from theorykit.widgets.explorer import ProgressionExplorer, ScaleExplorer, script_json
+from theorykit.widgets.explorer import LineExplorer, ProgressionExplorer, ScaleExplorer, script_json
 from theorykit.widgets.study import Study
 
 
@@ -20,6 +20,17 @@ def test_names_and_menu_numbers_are_in_step() -> None:
     assert study.scale == "Dorian"
     study.compare_index = 0
     assert study.compare == ""
+
+
+def test_a_level_is_also_called_by_its_number() -> None:
+    study = Study(level=1)
+    assert study.level == "1 chord tones"
+    study.level = 3
+    assert study.level == "3 neighbours and pick-ups"
+    assert LineExplorer(study, level=2).study is study
+    assert study.level_index == 1
+    with pytest.raises(BadInput, match="level '9'"):
+        study.level = 9
 
 
 def test_observers_hear_names() -> None:

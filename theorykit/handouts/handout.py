@@ -112,6 +112,17 @@ def handout(
 ) -> Handout:
     """Sheets for students, from what is chosen in a study.
 
+    ``handout(Study(key="A"))`` has a title, what was chosen, and these parts::
+
+        ┌──────────────────────────────────────────────────────────────────────────────┐
+        │ A minor pentatonic over the 12-bar blues                                     │
+        │ Key of A · A minor pentatonic · mandolin (G3 D4 A4 E5) · 96 beats a minute   │
+        │                                                                              │
+        │    The chart                 An example line                                 │
+        │    On the neck               A practice routine                              │
+        │    Chord shapes              To look up                                      │
+        └──────────────────────────────────────────────────────────────────────────────┘
+
     Parameters
     ----------
     study : Study or Selection

@@ -41,6 +41,16 @@ def scale_reference(
 ) -> Handout:
     """One page with a scale in all twelve keys; in large print, more than one.
 
+    ``scale_reference("major pentatonic", instrument="ukulele")`` begins so; a full
+    dot is the tonic::
+
+        C: C  D  E  G  A           F: F  G  A  C  D           B♭: B♭  C  D  F  G
+           0   1   2   3   4   5      0   1   2   3   4   5      0   1   2   3   4   5
+        A  ○ ║───│───│─●─│───│─○─│ A  ○ ║───│───│─○─│───│─○─│ A    ║─●─│───│─○─│───│─○─│
+        E  ○ ║───│───│─○─│───│─○─│ E    ║─●─│───│─○─│───│─○─│ E    ║─○─│───│─○─│───│───│
+        C  ● ║───│─○─│───│─○─│───│ C  ○ ║───│─○─│───│───│─●─│ C  ○ ║───│─○─│───│───│─○─│
+        G  ○ ║───│─○─│───│───│─●─│ G  ○ ║───│─○─│───│───│─○─│ G  ○ ║───│───│─●─│───│─○─│
+
     Parameters
     ----------
     scale : str or ScaleFormula

@@ -31,6 +31,15 @@ class BlankNeck(anywidget.AnyWidget):
     JupyterLab keeps the marks in the notebook, for as long as the cell asks for the same neck. To
     have them in a cell, print the neck: its text is the call that makes it again.
 
+    ``BlankNeck(marks=[(4, 0, "root"), (4, 2), (3, 0), (3, 2)], key="G", frets=7)``: ``[G]`` has the
+    shape of a root::
+
+           0   1   2   3   4   5   6   7
+        E    ║───│───│───│───│───│───│───│
+        A    ║───│───│───│───│───│───│───│
+        D  D ║───│─E─│───│───│───│───│───│
+        G [G]║───│─A─│───│───│───│───│───│
+
     Parameters
     ----------
     instrument : str

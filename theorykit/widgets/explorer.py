@@ -61,6 +61,21 @@ class _Explorer(VBox):
 class ProgressionExplorer(_Explorer):
     """A scale over a progression, bar by bar: chart, advice, neck, ruler, keyboard and sound.
 
+    ``ProgressionExplorer(key="A", progression="| I7 | IV7 | V7 | I7 |")``: the chart with its
+    advice, and the ruler, scale above and chord below; ``[1]`` is the chord's root, ``<♭3>`` a
+    blue note, ``(4)`` passes::
+
+        │ I7   │ IV7  │ V7                           │ I7   │
+        │ A7   │ D7   │ E7                           │ A7   │
+        │ stay │ stay │ switch to E minor pentatonic │ stay │
+
+        Over A7, stay on A minor pentatonic: C is a blue note, a half step below
+        C♯, the third.
+
+         [1]               <♭3>        (4)          5                 ♭7
+          A     B♭    B     C     C♯    D     D♯    E     F     F♯    G     G♯
+         root                     3                 5                 ♭7
+
     Parameters
     ----------
     study : Study, optional
@@ -79,6 +94,20 @@ class ProgressionExplorer(_Explorer):
 
 class EnsembleExplorer(_Explorer):
     """A scale over a progression on several necks at once, one under another.
+
+    ``EnsembleExplorer(instruments=("mandolin", "ukulele"), key="A")``: over A7, ``[A]`` is the
+    root, ``<C>`` a blue note, ``(D)`` passes::
+
+        mandolin     0   1   2   3   4   5   6   7   8   9  10  11  12
+                  E  E ║───│───│─G─│───│[A]│───│───│<C>│───│(D)│───│─E─│
+                  A [A]║───│───│<C>│───│(D)│───│─E─│───│───│─G─│───│[A]│
+                  D (D)║───│─E─│───│───│─G─│───│[A]│───│───│<C>│───│(D)│
+                  G  G ║───│[A]│───│───│<C>│───│(D)│───│─E─│───│───│─G─│
+        ukulele      0   1   2   3   4   5   6   7   8   9  10  11  12
+                  A [A]║───│───│<C>│───│(D)│───│─E─│───│───│─G─│───│[A]│
+                  E  E ║───│───│─G─│───│[A]│───│───│<C>│───│(D)│───│─E─│
+                  C <C>║───│(D)│───│─E─│───│───│─G─│───│[A]│───│───│<C>│
+                  G  G ║───│[A]│───│───│<C>│───│(D)│───│─E─│───│───│─G─│
 
     Parameters
     ----------
@@ -129,6 +158,17 @@ class EnsembleExplorer(_Explorer):
 class ScaleExplorer(_Explorer):
     """A scale, or two compared: neck, ruler, keyboard and sound.
 
+    ``ScaleExplorer(key="A", scale="minor pentatonic")``: ``[A]`` is the tonic::
+
+           0   1   2   3   4   5   6   7   8   9  10  11  12
+        E  E ║───│───│─G─│───│[A]│───│───│─C─│───│─D─│───│─E─│
+        A [A]║───│───│─C─│───│─D─│───│─E─│───│───│─G─│───│[A]│
+        D  D ║───│─E─│───│───│─G─│───│[A]│───│───│─C─│───│─D─│
+        G  G ║───│[A]│───│───│─C─│───│─D─│───│─E─│───│───│─G─│
+
+         [1]                ♭3          4           5                 ♭7
+          A     B♭    B     C     C♯    D     D♯    E     F     F♯    G     G♯
+
     Parameters
     ----------
     study : Study, optional
@@ -147,6 +187,17 @@ class ScaleExplorer(_Explorer):
 
 class PositionExplorer(_Explorer):
     """A scale cut up along the neck: one position stands out, the others step back.
+
+    ``PositionExplorer(key="A", scale="minor pentatonic", position=1)``: ``[A]`` is the tonic, a dot
+    a note of other positions::
+
+        A minor pentatonic, index finger at fret 2 (2 of 5)
+
+           0   1   2   3   4   5   6   7   8   9  10  11  12
+        E  · ║───│───│─G─│───│[A]│───│───│─C─│───│─·─│───│─·─│
+        A  · ║───│───│─C─│───│─D─│───│─E─│───│───│─·─│───│─·─│
+        D  · ║───│─E─│───│───│─G─│───│[A]│───│───│─·─│───│─·─│
+        G  · ║───│[A]│───│───│─C─│───│─D─│───│─·─│───│───│─·─│
 
     Parameters
     ----------
@@ -167,6 +218,20 @@ class PositionExplorer(_Explorer):
 class ShapeExplorer(_Explorer):
     """The shapes of a chord on a neck: leave a member out, choose a place, hear and compare them.
 
+    ``ShapeExplorer(root="G", quality="7", instrument="guitar")``: its first shapes, fingers where
+    they stop a string, degrees below::
+
+        320001                320031                323003
+              ○  ○  ○               ○  ○                     ○  ○
+        ╒══╤══╤══╤══╤══╕      ╒══╤══╤══╤══╤══╕      ╒══╤══╤══╤══╤══╕
+        │  │  │  │  │  1      │  │  │  │  │  1      │  │  │  │  │  │
+        ├──┼──┼──┼──┼──┤      ├──┼──┼──┼──┼──┤      ├──┼──┼──┼──┼──┤
+        │  2  │  │  │  │      │  2  │  │  │  │      │  1  │  │  │  │
+        ├──┼──┼──┼──┼──┤      ├──┼──┼──┼──┼──┤      ├──┼──┼──┼──┼──┤
+        3  │  │  │  │  │      3  │  │  │  4  │      2  │  3  │  │  4
+        └──┴──┴──┴──┴──┘      └──┴──┴──┴──┴──┘      └──┴──┴──┴──┴──┘
+        1  3  5  1  3  ♭7     1  3  5  1  5  ♭7     1  3  ♭7 1  3  1
+
     Parameters
     ----------
     study : Study, optional
@@ -185,6 +250,19 @@ class ShapeExplorer(_Explorer):
 
 class SequenceExplorer(_Explorer):
     """A scale in a sequence: threes, thirds, broken chords, in staff and tablature and on the neck.
+
+    ``SequenceExplorer(key="A", scale="major pentatonic", figure="thirds")`` begins so, degrees
+    below::
+
+        A major pentatonic: thirds, up and back, eighths
+
+           A
+        E|-------------------------|----------------------2--|
+        A|-------------------------|----2--0--4--2--7--4-----|
+        D|----------2-----4--2--7--|-4-----------------------|
+        G|-2--6--4-----6-----------|-------------------------|
+           1  3  2  5  3  6  5  1    6  2  1  3  2  5  3  6
+           1  &  2  &  3  &  4  &    1  &  2  &  3  &  4  &
 
     Parameters
     ----------
@@ -205,6 +283,19 @@ class SequenceExplorer(_Explorer):
 
 class LineExplorer(_Explorer):
     """Example solos over a progression, by level: each note can be asked why it is there.
+
+    ``LineExplorer(key="A", progression="| I7 | IV7 |", level="3", number=1)``, below the
+    degree of each note in its chord::
+
+        | I7 | IV7 |
+
+           A7                        D7
+        E|-------------------------|-------------------------||
+        A|-0-----------0--2--4--7--|-5-----------------------||
+        D|----2--4--5--------------|-------------------------||
+        G|-------------------------|-------------------------||
+           1  5  6  b7 1  2  3  5    1
+           1  &  2  &  3  &  4  &    1     2     3     4
 
     Parameters
     ----------

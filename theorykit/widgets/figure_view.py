@@ -69,6 +69,16 @@ class ProgressPlot(FigureView):
 def progress_plot(log: PracticeLog) -> ProgressPlot:
     """Points by take over the days, with the minutes practised, from a practice log.
 
+    ``progress_plot(PracticeLog("mine.sqlite3"))`` of three takes on three days::
+
+        points
+        80 ┤                       ● 79
+        70 ┤            ● 72
+        60 ┤ ● 61
+           └─┬──────────┬──────────┬────
+             02 Mar     05 Mar     08 Mar
+             15 min     20 min     25 min
+
     Raises
     ------
     BadInput
@@ -86,6 +96,13 @@ def progress_plot(log: PracticeLog) -> ProgressPlot:
 
 def survey_plot(survey: Survey, table: str = "scales") -> FigureView:
     """One table of a survey as bars: how many tunes each of its rows has.
+
+    ``survey_plot(survey_folder("tunes"), "keys")`` of six tunes::
+
+        Keys
+        G major ████████████████████████ 3
+        D major ████████████████ 2
+        A major ████████ 1
 
     Parameters
     ----------

@@ -50,6 +50,16 @@ class QuizExplorer(VBox):
     Questions are asked in no hurry, on the neck, by ear and over chords, and every answer is
     explained. Each question moves through five boxes that are asked after 1, 2, 4, 8 and 16 days.
 
+    ``QuizExplorer(key="A", kinds=("switch",))`` asks this first; what is below the options comes
+    with the answer::
+
+        Key of A, bluegrass style: you play A minor pentatonic. The chord is E7
+        (V7). Stay, or switch?
+          ○ stay on it
+          ● switch to another scale
+        Over E7, leave A minor pentatonic for E minor pentatonic: C lies a half step
+        above B, the fifth; B takes its place.
+
     Parameters
     ----------
     study : Study, optional

@@ -45,6 +45,18 @@ class _SoloHost(HostView):
 class SoloExplorer(VBox):
     """A take checked against its chords: report, staff, piano roll and the band to play it with.
 
+    The take of the example below as a piano roll, each note with its degree in the chord::
+
+        I-IV-V vamp in G major, 4 bars: 100 of 100.
+            │ G          │ C          │ D          │ G          │
+        E5  │            │ 3          │            │            │
+        D5  │ 5        5 │            │            │            │
+        C5  │            │    1     1 │            │            │
+        B4  │       3    │            │            │ 3──────────│
+        A4  │            │            │ 5        5 │            │
+        G4  │    1       │       5    │            │            │
+        F♯4 │            │            │    3  3    │            │
+
     Parameters
     ----------
     take : str, Path or Score, optional
@@ -79,7 +91,8 @@ class SoloExplorer(VBox):
     --------
     >>> from theorykit.practice.line import line_over
     >>> line = line_over("I-IV-V vamp", "G", level=1, instrument="mandolin", seed=3)
-    >>> SoloExplorer(line.score, "I-IV-V vamp", key="G").review.score
+    >>> shown = SoloExplorer(line.score, "I-IV-V vamp", key="G")
+    >>> shown.review.score
     100
     """
 

@@ -33,6 +33,14 @@ _INDICES = {f"{name}_index": name for name in _MENUS}
 _PLAIN = tuple(field.name for field in fields(Selection) if field.name not in _MENUS)
 
 
+class _Level(Unicode[str, str]):
+    """A level by its name, or by its number as people say it."""
+
+    def validate(self, obj: Any, value: Any) -> str:
+        number = isinstance(value, int) and not isinstance(value, bool)
+        return super().validate(obj, str(value) if number else value)
+
+
 class Study(Widget):
     """What is chosen: key, scale, progression, style, instrument and so on.
 
@@ -124,7 +132,7 @@ class Study(Widget):
     figure = Unicode("threes")
     direction = Unicode(WAYS[0])
     rhythm = Unicode("eighths")
-    level = Unicode(LEVEL_NAMES[1])
+    level = _Level(LEVEL_NAMES[1])
     grit = Unicode("some")
     capo = Int(0).tag(sync=True)
     tempo = Int(96).tag(sync=True)

@@ -92,6 +92,18 @@ class TuneExplorer(_Explorer):
 
     Without a kernel it shows the tune that was open last; another file needs the notebook.
 
+    ``TuneExplorer("steps.abc", instrument="mandolin")``, above the chords that it proposes::
+
+        Steps
+
+           G                         G
+        E|-------------------------|-------------------------||
+        A|-------0-----2-----5-----|-7-----5-----2-----------||
+        D|-5-----------------------|-------------------5-----||
+        G|-------------------------|-------------------------||
+           1     2     3     5       6     5     3     1
+           1     2     3     4       1     2     3     4
+
     Parameters
     ----------
     source : str, Path, bytes or Score, optional

@@ -8,6 +8,7 @@ import { chartBars, labelled, neckCells, sceneOf } from "./scene.js";
 import { SheetView, lineAfter, sheetEvents, sheetSceneOf, sheetScore, sheetsOf } from "./sheet.js";
 import { nearestShape, shapeSceneOf, shapesOf } from "./shapes.js";
 import { listenForKeys } from "./keys.js";
+import { Sight } from "./sight.js";
 import { SoundPanel } from "./sounder.js";
 import { PositionStrip, ShapeStrip } from "./strip.js";
 
@@ -60,16 +61,16 @@ export function readChoice(study) {
   return choice;
 }
 
-/** What each kind of explorer shows and plays. */
+/** What each kind of explorer shows and plays; `atlas` where its pictures come from what the study has found. */
 const KINDS = {
   progression: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale" }, overChords: true },
   ensemble: { figures: ["neck", "keyboard"], lines: { scale: "Hear the scale" }, overChords: true },
   scale: { figures: ["neck", "ruler", "keyboard"], lines: { scale: "Hear the scale", other: "Hear the other" } },
-  positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true },
-  shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true },
-  sequences: { figures: ["neck", "keyboard"], lines: { written: "Hear it" }, sheet: true },
-  lines: { figures: ["neck", "keyboard"], lines: { written: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true },
-  tunes: { figures: ["neck", "keyboard"], lines: { written: "Hear it alone", other: "Hear the kept one" }, overChords: true, sheet: true },
+  positions: { figures: ["neck", "keyboard"], lines: { position: "Hear the position" }, fingers: true, atlas: true },
+  shapes: { figures: ["neck", "keyboard"], lines: { shape: "Strum it", other: "Strum the other" }, fingers: true, atlas: true },
+  sequences: { figures: ["neck", "keyboard"], lines: { written: "Hear it" }, sheet: true, atlas: true },
+  lines: { figures: ["neck", "keyboard"], lines: { written: "Hear the line alone", other: "Hear the kept line" }, overChords: true, sheet: true, atlas: true },
+  tunes: { figures: ["neck", "keyboard"], lines: { written: "Hear it alone", other: "Hear the kept one" }, overChords: true, sheet: true, atlas: true },
 };
 
 /** With another one of these the music is another. */
@@ -90,6 +91,7 @@ export class Explorer {
   #cursor = { neck: 0, string: 1, fret: 0 };
   #cursorShown = false;
   #desk;
+  #sight;
   #tapped = null;
   #sounding = [];
   #next = [];
@@ -124,6 +126,7 @@ export class Explorer {
       study.on(`change:${trait}`, listener);
       explorer.#listeners.push([`change:${trait}`, listener]);
     }
+    explorer.#sight = new Sight(explorer.element, () => explorer.#paintScene());
     await explorer.#paint();
     element.dataset.ready = "true";
     return explorer;
@@ -395,16 +398,26 @@ export class Explorer {
     if (this.#sheet && SHEET_CHOICES.some((name) => changed.has(name)) && !changed.has("note")) this.#set("note", -1);
     if (this.#kind === "positions" && changed.has("pattern")) this.#set("position", 0);
     this.#desk.follows(changed);
-    if ([...changed].some((name) => name !== "tempo")) this.#paint();
+    if ([...changed].some((name) => !this.#paintsWithout(name))) this.#paint();
     this.#sound.follows(changed);
+  }
+
+  /** Whether all pictures and words stay as they are when that choice, or what the study has found, changes. */
+  #paintsWithout(name) {
+    return name === "tempo" || (name === "atlas" && !KINDS[this.#kind].atlas);
   }
 
   #paint() {
     const table = this.#study.get("table");
     const choice = this.#choice();
-    const { keyboard, ruler } = this.#figures;
     this.#scene = this.#sceneOf(table, choice);
     if (choice.omit === 0) this.#whole = this.#scene.shapes?.[this.#scene.shape]?.frets ?? null;
+    return this.#sight.paint();
+  }
+
+  #paintScene() {
+    const table = this.#study.get("table");
+    const { keyboard, ruler } = this.#figures;
     this.#necks.forEach((neck, number) => this.#paintNeck(table, neck, number));
     if (ruler) paintRuler(ruler, table, this.#desk.seenRuler(this.#scene.ruler));
     paintMarks(keyboard, table, "keyboard", this.#desk.seen("keyboard", this.#scene.keyboard));
@@ -657,6 +670,7 @@ export class Explorer {
   /** Take the explorer off the page, and all that it holds with it. */
   remove() {
     this.#forgetKeys();
+    this.#sight.remove();
     this.#desk.remove();
     this.#sound.remove();
     for (const [event, listener] of this.#listeners) this.#study.off(event, listener);

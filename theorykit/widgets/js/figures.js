@@ -6,6 +6,7 @@ export class EmbeddedFigure {
   #bokeh;
   #views;
   #sources = new Map();
+  #shown = new Map();
   #pending = [];
   #height = 0;
   /** How much larger than usual marks and words are drawn. */
@@ -44,6 +45,14 @@ export class EmbeddedFigure {
       source.data = columns;
       this.#pending.push(new Promise((resolve) => setTimeout(resolve)));
     }
+  }
+
+  /** Whether that was shown last; from now on it is taken to be. */
+  isShown(name, marks) {
+    const text = JSON.stringify(marks);
+    const same = this.#shown.get(name) === text;
+    this.#shown.set(name, text);
+    return same;
   }
 
   #renderersOf(source) {
@@ -149,15 +158,23 @@ async function repaintWaiting() {
   for (const { words } of due) words();
 }
 
-/** Rows come in such steps: a changed number of rows makes BokehJS work through them twice. */
+/** Rows come in such steps, and grow only: another number of them makes BokehJS work and paint twice. */
 const ROW_STEP = 16;
 
-/** Columns for marks, each {x, y, role, label}; rows that are left over lie nowhere. */
-function markColumns(table, shown, scale = 1) {
-  const spare = { x: NaN, y: NaN, role: Object.keys(table.codes)[0], label: "" };
-  const marks = [...shown, ...Array((ROW_STEP - (shown.length % ROW_STEP)) % ROW_STEP).fill(spare)];
-  const code = marks.map(({ role }) => table.codes[role]);
-  return {
+/** The marks with as many spare ones after them as make a number of rows that the source has had. */
+function padded(figure, name, marks, spare) {
+  const needed = Math.ceil(marks.length / ROW_STEP) * ROW_STEP;
+  const rows = Math.max(needed, figure.source(name).get_length() ?? 0);
+  return [...marks, ...Array(rows - marks.length).fill(spare)];
+}
+
+/** Paint marks, each {x, y, role, label}; rows that are left over lie nowhere. */
+function paintRoles(figure, name, { codes, lift }, shown) {
+  const spare = { x: NaN, y: NaN, role: Object.keys(codes)[0], label: "" };
+  const marks = padded(figure, name, shown, spare);
+  const code = marks.map(({ role }) => codes[role]);
+  const { scale } = figure;
+  figure.paint(name, {
     x: marks.map(({ x }) => x),
     y: marks.map(({ y }) => y),
     marker: code.map(({ marker }) => marker),
@@ -168,8 +185,8 @@ function markColumns(table, shown, scale = 1) {
     dash: code.map(({ dash }) => dash),
     label: marks.map(({ label }) => label),
     text: code.map(({ text }) => text),
-    lift: code.map(({ marker, size }) => -(table.lift[marker] ?? 0) * size * scale),
-  };
+    lift: code.map(({ marker, size }) => -(lift[marker] ?? 0) * size * scale),
+  });
 }
 
 /** Paint the board of an instrument: only when another one, another capo or another hand is chosen. */
@@ -193,7 +210,7 @@ function boardLines({ board, fret_x, open_offset }, capo, { share, color, width 
 
 /** @param {"neck"|"keyboard"} name of the picture; @param {object[]} marks to put on it */
 export function paintMarks(figure, table, name, marks) {
-  figure.paint(`${name}-marks`, markColumns(table, marks, figure.scale));
+  paintRoles(figure, `${name}-marks`, table, marks);
 }
 
 export function paintRuler(figure, table, ruler) {
@@ -204,9 +221,10 @@ export function paintRuler(figure, table, ruler) {
     y: table.ruler.below,
     label: mark.label === "root" ? "R" : mark.label,
   }));
-  figure.paint("ruler-marks", markColumns(table, [...above, ...below], figure.scale));
+  paintRoles(figure, "ruler-marks", table, [...above, ...below]);
   figure.paint("ruler-slots", { x: ruler.slots.map((_, i) => i), text: ruler.slots });
-  const links = ruler.links.map(({ from, to, kind }) => ({ ...table.links[kind], curve: rulerCurve(from, to) }));
+  const shown = ruler.links.map(({ from, to, kind }) => ({ ...table.links[kind], curve: rulerCurve(from, to) }));
+  const links = padded(figure, "ruler-links", shown, { ...Object.values(table.links)[0], curve: [] });
   figure.paint("ruler-links", {
     xs: links.map(({ curve }) => curve.map(([x]) => x)),
     ys: links.map(({ curve }) => curve.map(([, y]) => y)),
@@ -224,7 +242,7 @@ export function paintRoll(figure, scene, page, labels) {
   for (const name of ROLL_LAYERS) figure.paint(`roll-${name}`, page[name]);
   figure.setWindow(page.window);
   if (figure.model.height !== page.height) figure.model.height = page.height;
-  figure.paint("roll-marks", markColumns(scene, page.marks.map((mark) => ({ ...mark, label: labels[mark.note] }))));
+  paintRoles(figure, "roll-marks", scene, page.marks.map((mark) => ({ ...mark, label: labels[mark.note] })));
 }
 
 function rulerCurve(from, to) {
@@ -245,8 +263,10 @@ const RING_STYLES = {
 
 /** Rings, each {x, y, style}; rows that are left over lie nowhere, as with marks. */
 export function paintRings(figure, name, rings) {
+  // They are asked for with every word, and hardly ever others.
+  if (figure.isShown(name, rings)) return;
   const spare = { x: NaN, y: NaN, style: "sounding" };
-  const rows = [...rings, ...Array((ROW_STEP - (rings.length % ROW_STEP)) % ROW_STEP).fill(spare)];
+  const rows = padded(figure, name, rings, spare);
   figure.paint(name, {
     x: rows.map(({ x }) => x),
     y: rows.map(({ y }) => y),

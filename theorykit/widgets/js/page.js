@@ -7,6 +7,7 @@ import { Explorer, STUDY_TRAITS } from "./explorer.js";
 import { PlainFigure } from "./plainfigure.js";
 import { SoloView } from "./solo.js";
 import { Quiz } from "./quiz.js";
+import { idleMoment } from "./sight.js";
 
 /** Holds a study's state and tells listeners of changes, as a widget model does. */
 export class PageStudy {
@@ -103,12 +104,40 @@ async function unpacked(text) {
   return new Response(stream).json();
 }
 
-/** Bring every explorer and every quiz of the page to life. */
+const PLACES = "figure.theorykit, figure.tk-view, figure.theorykit-quiz, figure.theorykit-blank";
+
+/**
+ * Bring every explorer, view, quiz and blank neck of the page to life: what is on the screen comes first,
+ * and the rest follows while the student reads, always what is next to the screen.
+ */
 export async function mountPage() {
-  document.querySelectorAll("figure.theorykit-blank").forEach(mountBlank);
-  for (const place of document.querySelectorAll("figure.theorykit-quiz")) await mountQuiz(place);
-  if (document.querySelector("figure.theorykit, figure.tk-view")) await mountExplorers();
+  const waiting = [...document.querySelectorAll(PLACES)];
+  const blanks = waiting.filter((place) => place.matches(".theorykit-blank"));
+  const withData = waiting.some((place) => place.matches(".theorykit, .tk-view"));
+  const explorers = withData ? await PageExplorers.unpack() : null;
+  const openNearest = async () => {
+    const distances = waiting.map(distanceFromScreen);
+    const [place] = waiting.splice(distances.indexOf(Math.min(...distances)), 1);
+    if (place.matches(".theorykit-blank")) mountBlank(place, blanks.indexOf(place));
+    else if (place.matches(".theorykit-quiz")) await mountQuiz(place);
+    else await explorers.open(place);
+  };
+  while (waiting.some((place) => distanceFromScreen(place) === 0)) await openNearest();
+  document.documentElement.dataset.theorykit = "ready";
+  performance.mark("theorykit-ready");
+  while (waiting.length) {
+    await idleMoment();
+    await openNearest();
+  }
+  // Written music is large: it comes when all else stands.
+  await explorers?.addMusic();
   document.documentElement.dataset.theorykit = "complete";
+}
+
+/** How far above or below what is seen a place lies, in pixels. */
+function distanceFromScreen(place) {
+  const { top, bottom } = place.getBoundingClientRect();
+  return Math.max(top - window.innerHeight, -bottom, 0);
 }
 
 async function mountQuiz(place) {
@@ -158,36 +187,42 @@ function keptMarks(name, begun, { board }) {
   }
 }
 
-async function mountExplorers() {
-  const { table: packedTable, atlas: packed, music, figures, bokeh_version: version } = embeddedData("theorykit-data");
-  const table = await unpacked(packedTable);
-  const atlas = await unpacked(packed);
-  const bokeh = await ensureBokeh(version, () => Promise.reject(new Error("the page holds no BokehJS")));
-  const studies = new Map();
-  const places = [...document.querySelectorAll("figure.theorykit, figure.tk-view")];
-  const open = async (place) => {
+/** The explorers of a page, and what they share: tables, music, pictures and the state of each study. */
+class PageExplorers {
+  #shared;
+  #music;
+  #studies = new Map();
+
+  static async unpack() {
+    const data = embeddedData("theorykit-data");
+    const [table, atlas, bokeh] = await Promise.all([
+      unpacked(data.table),
+      unpacked(data.atlas),
+      ensureBokeh(data.bokeh_version, () => Promise.reject(new Error("the page holds no BokehJS"))),
+    ]);
+    const explorers = new PageExplorers();
+    explorers.#shared = { table, atlas, bokeh, figures: data.figures };
+    explorers.#music = data.music;
+    return explorers;
+  }
+
+  async open(place) {
+    const { table, atlas, bokeh, figures } = this.#shared;
     if (place.matches(".tk-view")) {
       await mountView(place, { figures, bokeh });
       return;
     }
     const { study: id, state, kind, necks, offer } = JSON.parse(place.querySelector("script").textContent);
-    if (!studies.has(id)) studies.set(id, new PageStudy({ ...state, table, atlas }));
-    await mountExplorer(place, { study: studies.get(id), kind, necks, offer, figures, bokeh });
-  };
-  // What is on the screen comes first; the rest follows while the student reads.
-  const inView = (place) => place.getBoundingClientRect().top < window.innerHeight;
-  for (const place of places.filter(inView)) await open(place);
-  document.documentElement.dataset.theorykit = "ready";
-  performance.mark("theorykit-ready");
-  for (const place of places.filter((one) => !one.querySelector(".tk-host"))) {
-    await idleMoment();
-    await open(place);
+    if (!this.#studies.has(id)) this.#studies.set(id, new PageStudy({ ...state, table, atlas }));
+    await mountExplorer(place, { study: this.#studies.get(id), kind, necks, offer, figures, bokeh });
   }
-  // Written music is large: it comes when all else stands.
-  const written = await unpacked(music);
-  for (const study of studies.values()) {
-    study.whole = true;
-    study.set("atlas", { ...atlas, ...written });
+
+  async addMusic() {
+    const atlas = { ...this.#shared.atlas, ...(await unpacked(this.#music)) };
+    for (const study of this.#studies.values()) {
+      study.whole = true;
+      study.set("atlas", atlas);
+    }
   }
 }
 
@@ -217,11 +252,4 @@ async function mountExplorer(place, { study, kind, necks, offer, figures, bokeh 
     place.append(makeElement("p", "tk-error", `This view could not be drawn: ${error.message}`));
     throw error;
   }
-}
-
-function idleMoment() {
-  return new Promise((resolve) => {
-    if (window.requestIdleCallback) requestIdleCallback(resolve, { timeout: 500 });
-    else setTimeout(resolve);
-  });
 }
