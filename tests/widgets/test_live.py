@@ -74,7 +74,29 @@ def test_menus_repaint_and_both_views_stay_in_step(opened: Page) -> None:
     expect_neck(opened, 1, "C minor pentatonic:")
     opened.locator(".tk-menu-scale select").nth(1).select_option(label="blues")
     expect_neck(opened, 0, "C blues over G7")
+    opened.locator(".tk-menu-capo select").first.select_option(label="2")
+    expect(opened.locator(".tk-menu-capo select").nth(1)).to_have_value("2")
+    expect(opened.locator(".tk-neck .tk-title").first).to_contain_text("C blues")
     expect(opened.locator(".tk-menu-scale select").first).to_have_value("blues")
+
+
+def test_what_is_chosen_while_cells_still_run_lasts(page: Page, lab: Lab) -> None:
+    waiting = (
+        "import time\nfrom pathlib import Path\nwhile not Path('go').exists(): time.sleep(0.05)"
+    )
+    cells = (*CELLS[:2], f"{waiting}\ntk.ScaleExplorer(study)", CELLS[3])
+    lab.open(page, lab.add("while-cells-run.ipynb", *cells))
+    lab.run_all(page)
+    ready(page, 1)
+    page.locator(".tk-menu-key select").first.select_option(label="D")
+    expect_neck(page, 0, "D minor pentatonic over A7")
+    (lab.folder / "go").touch()
+    ready(page, 2)
+    expect_neck(page, 1, "D minor pentatonic:")
+    expect_neck(page, 0, "D minor pentatonic over A7")
+    run_cell(page, 3)
+    expect(page.get_by_text("now D minor pentatonic 8 True")).to_be_visible()
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
 
 
 def test_python_is_told_and_can_set(opened: Page) -> None:

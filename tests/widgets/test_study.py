@@ -33,6 +33,11 @@ def test_a_level_is_also_called_by_its_number() -> None:
         study.level = 9
 
 
+def test_the_menu_has_every_capo_that_a_study_takes() -> None:
+    shown = [ScaleExplorer(capo=capo).study.capo for capo in (0, 8, 11)]
+    assert shown == [0, 8, 11]
+
+
 def test_observers_hear_names() -> None:
     study, heard = Study(key="A"), []
     study.observe(lambda change: heard.append((change["old"], change["new"])), "key")

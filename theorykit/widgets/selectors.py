@@ -6,9 +6,10 @@ import html
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from ipywidgets import HTML, BoundedIntText, Box, Dropdown, Layout, Text, VBox, jslink
+from ipywidgets import HTML, Box, Dropdown, Layout, Text, VBox, jslink
 
 from theorykit.errors import BadInput
+from theorykit.instruments.fretboard import MOST_CAPO
 from theorykit.scene.harmony import Kind
 from theorykit.scene.menus import CAPO_KINDS, MENU_WORDS, MENUS, option_words
 from theorykit.widgets.study import Study
@@ -33,7 +34,6 @@ _WIDTHS = {
     "instrument": "9em",
     "labels": "8em",
 }
-HIGHEST_CAPO = 7
 
 #: The fields for what is not in the menus: the choice, its words, and an example.
 _OWN = (
@@ -77,9 +77,21 @@ def menu_rows(study: Study, names: Sequence[str], *, capo: bool = False) -> VBox
 
 
 def _capo_box(study: Study) -> VBox:
-    capo = BoundedIntText(min=0, max=HIGHEST_CAPO, value=study.capo, layout=Layout(width="5em"))
-    jslink((capo, "value"), (study, "capo"))
+    # A menu, because a field for numbers has no words that a screen reader would say.
+    frets = [str(fret) for fret in range(MOST_CAPO + 1)]
+    capo = Dropdown(options=frets, index=study.capo, layout=Layout(width="5em"))
+    capo.add_class("tk-menu-capo")
+    _follow(study, "capo", capo, "index")
     return labelled("Capo", capo)
+
+
+def _follow(study: Study, trait: str, control: Any, value: str) -> None:
+    """Keep a control and the study in step in the browser.
+
+    The study comes first: what was chosen while the kernel was at work is newer than what a new
+    control begins with.
+    """
+    jslink((study, trait), (control, value))
 
 
 def labelled(words: str, widget: Any) -> VBox:
@@ -101,7 +113,7 @@ def study_menu(study: Study, name: str) -> Dropdown:
         layout=Layout(width=_WIDTHS[name]),
     )
     menu.add_class(f"tk-menu-{name}")
-    jslink((menu, "index"), (study, f"{name}_index"))
+    _follow(study, f"{name}_index", menu, "index")
 
     def renew(_change: Any) -> None:
         options = _shown_options(study, name)
