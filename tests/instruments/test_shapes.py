@@ -144,6 +144,8 @@ def test_the_nearest_shape_without_the_third() -> None:
     assert places_of(full, chord) == [(5, 2), (2, 0)]
     bare = nearest_without(guitar, chord, full)
     assert bare.text == "3x0033"
+    # Nor does a sparse shape come before it in the list: common practice.
+    assert find_shapes(guitar, chord, omit=("3",))[0].text == "3x0033"
     assert places_of(bare, chord) == []
 
 

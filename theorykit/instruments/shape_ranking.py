@@ -22,7 +22,7 @@ INNER_MUTE = 3.0
 TOP_MUTE = 1.3
 #: Strings that are left out where the bass is: the first, the second, and each further one, on a
 #: neck with more than five strings; with five or four none can be spared.
-BASS_MUTES, FEW_STRINGS, FEW_MUTE = (0.5, 0.7, 2.2), 5, 1.9
+BASS_MUTES, FEW_STRINGS, FEW_MUTE = (0.5, 0.7, 2.5), 5, 1.9
 MISSING_MEMBER = 0.7
 NOT_ROOT_BASS = 0.2
 
