@@ -112,14 +112,12 @@ def measure_lesson(chromium: Browser, path: Path) -> None:
     page = chromium.new_page(viewport={"width": 1280, "height": 900})
     page.goto(path.as_uri())
     page.wait_for_selector("html[data-theorykit=complete]", state="attached")
-    for place in page.locator("figure.theorykit").all():
-        place_id = place.evaluate(
-            "place => (place.id ||= `measured-${Math.random()}`.replace('.', ''))"
-        )
+    for number, place in enumerate(page.locator("figure.theorykit").all()):
+        place.evaluate("(place, id) => (place.id = id)", f"measured-{number}")
         kind = place.locator(".tk-explorer").get_attribute("data-kind")
         place.locator(".tk-picture").first.evaluate("it => it.scrollIntoView({ block: 'center' })")
         name = "root" if kind == "shapes" else "key"
-        seen, every = measure(page, f"#{place_id} select[name={name}]")
+        seen, every = measure(page, f"#measured-{number} select[name={name}]")
         report(f"{path.name}, {kind}, on the screen", seen)
         report(f"{path.name}, {kind}, all of the page", every)
     page.close()
